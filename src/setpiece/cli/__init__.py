@@ -1,0 +1,1 @@
+"""The commands: one face of the jobs, in the terminal."""

@@ -1,0 +1,1 @@
+"""Frames: whose exposure it is, when it truly was, which passage, which is sharpest."""

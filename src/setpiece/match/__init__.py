@@ -1,0 +1,1 @@
+"""The match: people, sides, the log, its clock, and the fold that answers for any instant."""

@@ -1,0 +1,1 @@
+"""Bytes of pictures: kind, metadata, decoding, focus, the clock card, renditions."""

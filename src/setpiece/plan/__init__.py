@@ -1,0 +1,1 @@
+"""The plan of the day: pitch, optics, ball, light, exposure, and what to get."""

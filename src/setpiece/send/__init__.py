@@ -1,0 +1,1 @@
+"""Senders: one contract, several kinds, foreign errors translated here."""

@@ -1,0 +1,1 @@
+"""The page: one face of the jobs, in the browser."""
