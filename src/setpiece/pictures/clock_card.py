@@ -1,0 +1,144 @@
+"""The clock card: the page whose code a camera photographs so that its clock can be fitted.
+
+The page shows two codes that change in turn, each five times a second, a tenth of a second
+apart: a frame may catch one of them changing, never both. Each holds the instant at which it
+appeared, as `match.instants.write_instant` writes it (22 signs, all in QR's alphanumeric set:
+digits, `-`, `T`, `:`, `.`, `Z`). The newest code that reads is what counts.
+
+A code is QR version 2, level M (ISO/IEC 18004): 25 modules a side, 16 of 44 codewords for
+correction. Two different payloads differ in at least 17 codewords, so that a blend of two codes,
+caught while the page changes, gives one of the two or nothing.
+"""
+
+from __future__ import annotations
+
+import re
+from datetime import UTC, datetime
+from typing import Any
+
+import cv2
+import numpy as np
+import segno
+import zxingcpp
+from numpy.typing import NDArray
+from PIL import Image, ImageDraw, ImageFont
+
+from setpiece.errors import BadFile, WrongUse
+from setpiece.match.instants import Instant, instant, write_instant
+
+CODE_MODULES = 25
+"""Modules along a side of a version 2 code (ISO/IEC 18004, section 7.3.1; from memory)."""
+
+_PAYLOAD = re.compile(r"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d\.\dZ", re.ASCII)
+_QUARTER_LONG_SIDE_PX = 1400
+_HALF_LONG_SIDE_PX = 2800
+_INK, _PAPER = 0, 255
+_QR: Any = zxingcpp.BarcodeFormat.QRCode  # typed differently by version 2 and 3
+
+
+def draw_code(at: Instant, module_px: int = 8, quiet_modules: int = 4) -> NDArray[np.uint8]:
+    """One code as a grey picture, dark modules 0 on 255, with its quiet zone."""
+    if module_px < 1 or quiet_modules < 0:
+        raise WrongUse("a code needs modules of at least 1 px", thing=str(module_px))
+    code = segno.make_qr(write_instant(at), version=2, error="m", boost_error=False)
+    modules = np.array([list(row) for row in code.matrix], dtype=np.uint8)
+    grey = np.where(modules > 0, _INK, _PAPER).astype(np.uint8)
+    grey = np.pad(grey, quiet_modules, constant_values=_PAPER)
+    return np.kron(grey, np.ones((module_px, module_px), dtype=np.uint8))
+
+
+def draw_card(
+    at: Instant, previous_at: Instant, width_px: int, height_px: int
+) -> NDArray[np.uint8]:
+    """The page as a screen shows it, RGB: the newest code, the one before it, the seconds.
+
+    The code that appeared at an even tenth of a second stands left, the other right, so that
+    each place changes every second tenth. The figures say the newest instant's time of day, UTC.
+    """
+    quiet = 4
+    across = 2 * (CODE_MODULES + quiet) + quiet  # the quiet zone between the codes is shared
+    module_px = min(width_px // across, int(height_px * 0.68) // (CODE_MODULES + 2 * quiet))
+    if module_px < 1:
+        raise WrongUse("the page is too small for the card", thing=f"{width_px} x {height_px} px")
+    newest_left = at.microsecond // 100_000 % 2 == 0
+    left, right = (at, previous_at) if newest_left else (previous_at, at)
+    card = np.full((height_px, width_px, 3), _PAPER, dtype=np.uint8)
+    x = (width_px - across * module_px) // 2
+    for code_at in (left, right):
+        code = draw_code(code_at, module_px)
+        side = code.shape[0]
+        card[:side, x : x + side] = code[:, :, None]
+        x += (CODE_MODULES + quiet) * module_px
+    top = (CODE_MODULES + 2 * quiet) * module_px
+    return _with_figures(card, at, top)
+
+
+def _with_figures(card: NDArray[np.uint8], at: Instant, top: int) -> NDArray[np.uint8]:
+    """The card with its time of day written below `top`, the seconds in the largest figures."""
+    page = Image.fromarray(card)
+    draw = ImageDraw.Draw(page)
+    width, height = page.size
+    room = height - top
+    figures_px = max(8, min(int(room * 0.72), width // 5))
+    seconds = f"{at:%S}.{at.microsecond // 100_000}"
+    large = ImageFont.load_default(size=figures_px)
+    small = ImageFont.load_default(size=max(8, figures_px // 4))
+    middle = (width // 2, top + int(room * 0.42))
+    draw.text(middle, seconds, fill=(0, 0, 0), font=large, anchor="mm")
+    below = (width // 2, top + int(room * 0.9))
+    draw.text(below, f"{at:%Y-%m-%d  %H:%M}  UTC", fill=(0, 0, 0), font=small, anchor="mm")
+    return np.asarray(page, dtype=np.uint8).copy()
+
+
+def read_code(rgb_or_grey: NDArray[np.uint8]) -> tuple[Instant, ...]:
+    """Every clock-card instant that reads in the picture, newest first; empty when none does.
+
+    About a quarter of a 20-megapixel frame's scale first, then half scale, then sharpened.
+    A code whose payload is not exactly an instant with tenths is passed over.
+    """
+    if rgb_or_grey.ndim not in (2, 3) or min(rgb_or_grey.shape[:2]) < 1:
+        raise BadFile("no picture to look for a code in", thing=str(rgb_or_grey.shape))
+    grey = rgb_or_grey
+    if grey.ndim == 3:
+        grey = np.asarray(cv2.cvtColor(grey, cv2.COLOR_RGB2GRAY), dtype=np.uint8)
+    quarter = _at_most(grey, _QUARTER_LONG_SIDE_PX)
+    if found := _codes_in(quarter):
+        return found
+    half = _at_most(grey, _HALF_LONG_SIDE_PX)
+    if half.shape != quarter.shape and (found := _codes_in(half)):
+        return found
+    for picture in (quarter, half):
+        for radius_px in (2.0, 4.0):
+            soft = cv2.GaussianBlur(picture, (0, 0), radius_px)
+            sharp = cv2.addWeighted(picture, 3.0, soft, -2.0, 0)
+            if found := _codes_in(np.asarray(sharp, dtype=np.uint8)):
+                return found
+    return ()
+
+
+def _at_most(grey: NDArray[np.uint8], long_side_px: int) -> NDArray[np.uint8]:
+    """The picture reduced so that its long side has at most that many pixels."""
+    height, width = grey.shape
+    scale = long_side_px / max(height, width)
+    if scale >= 1:
+        return grey
+    size = (max(1, round(width * scale)), max(1, round(height * scale)))
+    return np.asarray(cv2.resize(grey, size, interpolation=cv2.INTER_AREA), dtype=np.uint8)
+
+
+def _codes_in(grey: NDArray[np.uint8]) -> tuple[Instant, ...]:
+    """The instants of all valid clock-card codes, newest first, each once."""
+    codes = zxingcpp.read_barcodes(np.ascontiguousarray(grey), formats=_QR, try_invert=False)
+    read = {at for code in codes if (at := _payload(code.text)) is not None}
+    return tuple(sorted(read, reverse=True))
+
+
+def _payload(text: str) -> Instant | None:
+    """The instant a payload holds, None unless it is exactly what the card writes."""
+    if not _PAYLOAD.fullmatch(text):
+        return None
+    try:
+        at = datetime.strptime(text, "%Y-%m-%dT%H:%M:%S.%fZ").replace(tzinfo=UTC)
+    except ValueError:
+        return None
+    return instant(at)
