@@ -1,0 +1,41 @@
+"""`setpiece`: the commands, each group in a file of its own. Help must be there at once."""
+
+from __future__ import annotations
+
+import sys
+from typing import Annotated
+
+import typer
+
+from setpiece import __version__
+from setpiece.cli import terminal
+
+app = typer.Typer(
+    name="setpiece",
+    help="The working desk of a football press photographer: from the team sheet to the picture "
+    "desk. Before the match, at the touchline, to the desk, and after.",
+    no_args_is_help=True,
+    add_completion=False,
+    rich_markup_mode=None,
+    pretty_exceptions_enable=False,
+)
+
+
+def _version(wanted: bool) -> None:
+    if wanted:
+        typer.echo(f"setpiece {__version__}")
+        raise typer.Exit
+
+
+@app.callback()
+def main(
+    version: Annotated[
+        bool, typer.Option("--version", callback=_version, is_eager=True, help="Show the version.")
+    ] = False,
+) -> None:
+    """Read the options that stand before a command."""
+
+
+def run() -> None:
+    """The entry point: exit status 0 done, 1 done with findings, 2 wrong use, 3 could not."""
+    sys.exit(terminal.guarded(app))

@@ -1,0 +1,1 @@
+"""Changes to the workspace's tables: one linear chain, each applied once."""
