@@ -5,8 +5,9 @@ ARW and ORF were written from the formats' descriptions: no sample of either has
 
 from __future__ import annotations
 
-import struct
 from enum import StrEnum
+
+from setpiece.pictures.directories import first_directory
 
 HEAD_BYTES = 65536
 """So much of a file's beginning is enough to tell its kind."""
@@ -50,13 +51,12 @@ _TIFF_MAGICS = {  # bytes 0-3 of the TIFF family, beside the plain 42
     b"IIU\x00": PictureKind.RW2,
 }
 _MAKERS = (  # how the maker's name begins in the first directory, and the kind it writes
-    (b"NIKON", PictureKind.NEF),
-    (b"SONY", PictureKind.ARW),
-    (b"OLYMPUS", PictureKind.ORF),
-    (b"OM DIGITAL", PictureKind.ORF),
+    ("NIKON", PictureKind.NEF),
+    ("SONY", PictureKind.ARW),
+    ("OLYMPUS", PictureKind.ORF),
+    ("OM DIGITAL", PictureKind.ORF),
 )
 _MAKE, _DNG_VERSION = 0x010F, 0xC612
-_MAX_DIRECTORY_ENTRIES = 512
 
 
 def kind_of(head: bytes) -> PictureKind:
@@ -94,27 +94,8 @@ def _kind_of_tiff(head: bytes) -> PictureKind:
     """The kind of a TIFF-based raw file, by CR2 mark, DNGVersion and maker."""
     if head[8:10] == b"CR":
         return PictureKind.CR2
-    order = "<" if head[:2] == b"II" else ">"
-    tags = _first_directory(head, order)
+    tags = first_directory(head).tags
     if _DNG_VERSION in tags:
         return PictureKind.DNG
-    make = tags.get(_MAKE, b"").upper()
+    make = tags.get(_MAKE, "").upper()
     return next((kind for name, kind in _MAKERS if make.startswith(name)), PictureKind.UNKNOWN)
-
-
-def _first_directory(head: bytes, order: str) -> dict[int, bytes]:
-    """Tags of the first TIFF directory with the bytes of their values, as far as `head` goes."""
-    if len(head) < 8:
-        return {}
-    at = struct.unpack_from(f"{order}I", head, 4)[0]
-    if at + 2 > len(head):
-        return {}
-    count = min(struct.unpack_from(f"{order}H", head, at)[0], _MAX_DIRECTORY_ENTRIES)
-    tags: dict[int, bytes] = {}
-    for start in range(at + 2, at + 2 + 12 * count, 12):
-        if start + 12 > len(head):
-            break
-        tag, kind, length, place = struct.unpack_from(f"{order}HHII", head, start)
-        inline = head[start + 8 : start + 12]
-        tags[tag] = head[place : place + min(length, 64)] if kind == 2 and length > 4 else inline
-    return tags
