@@ -13,7 +13,7 @@ from enum import StrEnum
 from itertools import count, product
 from string import ascii_uppercase
 
-from sqlalchemy import Connection, Row, insert, select, update
+from sqlalchemy import Connection, Row, func, insert, select, update
 from sqlalchemy.dialects.sqlite import insert as upsert
 
 from setpiece.errors import Choices, NotFound
@@ -23,7 +23,16 @@ from setpiece.match.instants import CameraTime, Instant
 from setpiece.store.forms import from_json, to_json
 from setpiece.store.matches import Match
 from setpiece.store.news import Topic, tell
-from setpiece.store.tables import camera, clock_fit, clock_pair, file, frame
+from setpiece.store.tables import (
+    camera,
+    caption,
+    clock_fit,
+    clock_pair,
+    delivery,
+    file,
+    frame,
+    overrule,
+)
 from setpiece.store.workspace import Workspace
 
 
@@ -49,7 +58,10 @@ class Camera:
 
 @dataclass(frozen=True, slots=True)
 class StoredFile:
-    """One file in the workspace. `path` is relative to the match's folder, with `/`."""
+    """One file in the workspace. `path` is relative to the match's folder, with `/`.
+
+    `protected` tells whether the camera had marked it; `metadata` is what the camera wrote.
+    """
 
     content: str
     path: str
@@ -57,8 +69,10 @@ class StoredFile:
     source: str
     kind: str
     size: int
-    frame_id: str | None
+    protected: bool
     facts: FileFacts
+    metadata: str
+    frame_id: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,6 +108,7 @@ class FrameDraft:
     damaged: bool
     note: str
     contents: tuple[str, ...]
+    former_ids: tuple[str, ...] = ()
 
 
 def add_file(space: Workspace, of: Match, value: StoredFile, at: Instant) -> None:
@@ -110,6 +125,8 @@ def add_file(space: Workspace, of: Match, value: StoredFile, at: Instant) -> Non
                 kind=value.kind,
                 size=value.size,
                 facts=to_json(value.facts),
+                metadata=value.metadata,
+                protected=value.protected,
                 taken_in=at.isoformat(),
             )
             .on_conflict_do_nothing()
@@ -130,11 +147,23 @@ def files_of(space: Workspace, of: Match) -> tuple[StoredFile, ...]:
             r.source,
             r.kind,
             r.size,
-            r.frame_id,
+            r.protected,
             from_json(FileFacts, r.facts),
+            r.metadata,
+            r.frame_id,
         )
         for r in rows
     )
+
+
+def save_facts(space: Workspace, of: Match, facts: FileFacts) -> None:
+    """Brings up to date what is known of a file, for example that it is damaged."""
+    with space.writing() as connection:
+        connection.execute(
+            update(file)
+            .where(file.c.match_id == of.id, file.c.content == facts.content)
+            .values(facts=to_json(facts))
+        )
 
 
 def save_frames(space: Workspace, of: Match, drafts: Iterable[FrameDraft], at: Instant) -> None:
@@ -184,6 +213,33 @@ def _save(
         .where(file.c.match_id == of.id, file.c.content.in_(draft.contents))
         .values(frame_id=draft.id)
     )
+    for former in draft.former_ids:
+        _merge(connection, former, draft.id)
+
+
+def _merge(connection: Connection, former: str, into: str) -> None:
+    """What was said of a frame that turned out to be another one goes to that one."""
+    row = connection.execute(select(frame.c.decision).where(frame.c.id == former)).first()
+    if row is None:
+        return
+    newest = select(func.coalesce(func.max(caption.c.version), 0)).where(caption.c.frame_id == into)
+    last: int = connection.execute(newest).scalar_one()
+    for table, column in (
+        (caption, "version"),
+        (overrule, "version"),
+        (delivery, "caption_version"),
+    ):
+        connection.execute(
+            update(table)
+            .where(table.c.frame_id == former)
+            .values(**{"frame_id": into, column.name: column + last})
+        )
+    connection.execute(
+        update(frame)
+        .where(frame.c.id == into, frame.c.decision == "")
+        .values(decision=row.decision)
+    )
+    connection.execute(frame.delete().where(frame.c.id == former))
 
 
 def frames_of(space: Workspace, of: Match) -> tuple[StoredFrame, ...]:

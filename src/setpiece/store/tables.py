@@ -113,6 +113,8 @@ file = Table(
     Column("kind", Text, nullable=False),
     Column("size", Integer, nullable=False),
     Column("facts", Text, nullable=False),
+    Column("metadata", Text, nullable=False),
+    Column("protected", Boolean, nullable=False),
     Column("taken_in", Text, nullable=False),
     UniqueConstraint("match_id", "content"),
     Index(None, "frame_id"),

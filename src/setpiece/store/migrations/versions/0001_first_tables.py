@@ -168,6 +168,8 @@ def upgrade() -> None:
         sa.Column("kind", sa.Text(), nullable=False),
         sa.Column("size", sa.Integer(), nullable=False),
         sa.Column("facts", sa.Text(), nullable=False),
+        sa.Column("metadata", sa.Text(), nullable=False),
+        sa.Column("protected", sa.Boolean(), nullable=False),
         sa.Column("taken_in", sa.Text(), nullable=False),
         sa.ForeignKeyConstraint(["frame_id"], ["frame.id"], name="fk_file_frame_id"),
         sa.ForeignKeyConstraint(["match_id"], ["match.id"], name="fk_file_match_id"),
