@@ -224,16 +224,10 @@ def _merge(connection: Connection, former: str, into: str) -> None:
         return
     newest = select(func.coalesce(func.max(caption.c.version), 0)).where(caption.c.frame_id == into)
     last: int = connection.execute(newest).scalar_one()
-    for table, column in (
-        (caption, "version"),
-        (overrule, "version"),
-        (delivery, "caption_version"),
-    ):
-        connection.execute(
-            update(table)
-            .where(table.c.frame_id == former)
-            .values(**{"frame_id": into, column.name: column + last})
-        )
+    said = ((caption, "version"), (overrule, "version"), (delivery, "caption_version"))
+    for table, version in said:
+        moved = {"frame_id": into, version: table.c[version] + last}
+        connection.execute(update(table).where(table.c.frame_id == former).values(moved))
     connection.execute(
         update(frame)
         .where(frame.c.id == into, frame.c.decision == "")
