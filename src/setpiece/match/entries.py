@@ -7,7 +7,7 @@ entries that stand.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from typing import NewType
 
@@ -57,7 +57,7 @@ class Kind(StrEnum):
 
 
 class How(StrEnum):
-    """How a goal or a shoot-out kick came about."""
+    """How a goal, a shoot-out kick or a substitution came about."""
 
     PLAY = ""
     HEADER = "header"
@@ -67,10 +67,11 @@ class How(StrEnum):
     SCORED = "scored"
     SAVED = "saved"
     MISSED = "missed"
+    CONCUSSION = "concussion"  # a substitution that is not counted
 
 
 class Standing(StrEnum):
-    """Whether a goal counts. Only the last two change nothing in the score."""
+    """Whether a goal counts. Only a disallowed one leaves the score as it was."""
 
     GIVEN = "given"
     UNDER_REVIEW = "under review"
@@ -84,9 +85,11 @@ class Entry:
 
     `side` is the side it concerns; for a goal the side it counts for (an own goal's `person`
     belongs to the other side). `other` is who assists, or who comes on. `happened` is None when
-    only `printed` says when. `period` is 1, 2, 3, 4 (extra time) or 5 (shoot-out), None when the
-    fold is to find it. `number` is a shirt number for SHIRT entries. `supersedes` names the
-    entry this one replaces. `frame` is the id of the frame that pins `happened`.
+    only `printed`, `elapsed_s` or the typing says when. `period` is 1, 2, 3, 4 (extra time) or 5
+    (shoot-out), None when the fold is to find it. `elapsed_s` is the clock of that period, as a
+    scoreboard or a file gave it. `number` is a shirt number for SHIRT entries. `supersedes` names
+    the entry this one replaces. `frame` is the id of the frame that pins `happened`. `imported`
+    is True when the typing says nothing of when it happened.
     """
 
     id: EntryId
@@ -104,6 +107,8 @@ class Entry:
     note: str = ""
     supersedes: EntryId | None = None
     frame: str = ""
+    elapsed_s: float | None = None
+    imported: bool = False
 
     def __post_init__(self) -> None:
         if self.period is not None and not 1 <= self.period <= 5:
@@ -112,13 +117,75 @@ class Entry:
             raise WrongUse("a withdrawal names the entry it takes back", thing=f"e{self.id}")
         if self.kind in (Kind.KICK_OFF, Kind.PERIOD_END) and self.period is None:
             raise WrongUse("a whistle belongs to a period", thing=f"e{self.id}")
+        if self.elapsed_s is not None and (self.elapsed_s < 0 or self.period is None):
+            raise WrongUse("a clock reading is 0:00 or more, of a period", thing=f"e{self.id}")
+        if self.supersedes is not None and self.supersedes >= self.id:
+            raise WrongUse("an entry can only replace an earlier one", thing=f"e{self.id}")
+
+    @property
+    def says_when(self) -> bool:
+        """Whether the entry itself says when it happened."""
+        return self.happened is not None or self.printed is not None or self.elapsed_s is not None
+
+
+def known(log: Iterable[Entry], as_known_at: Instant | None) -> tuple[Entry, ...]:
+    """The entries typed by then, in the order of their ids; all of them for None."""
+    kept = (e for e in log if as_known_at is None or e.typed <= as_known_at)
+    return tuple(sorted(kept, key=lambda e: e.id))
 
 
 def current(log: Iterable[Entry], *, as_known_at: Instant | None = None) -> tuple[Entry, ...]:
     """The entries that stand, in log order: not superseded, not withdrawn.
 
+    Of two corrections of one entry the later stands. Taking back a withdrawal restores what it
+    withdrew. A correction that does not say when it happened keeps the time of what it corrects.
     With `as_known_at`, what was thought then: later typing is left out.
     """
-    known = [e for e in log if as_known_at is None or e.typed <= as_known_at]
-    gone = {e.supersedes for e in known if e.supersedes is not None}
-    return tuple(e for e in known if e.id not in gone and e.kind is not Kind.WITHDRAWN)
+    entries = known(log, as_known_at)
+    if not any(e.supersedes for e in entries):
+        return entries
+    gone: set[EntryId] = set()
+    for entry in reversed(entries):
+        target = entry.supersedes
+        if target is None or (entry.kind is Kind.WITHDRAWN and entry.id in gone):
+            continue
+        if target in gone:
+            gone.add(entry.id)
+        gone.add(target)
+    by_id = {e.id: e for e in entries}
+    return tuple(
+        _with_inherited_time(e, by_id)
+        for e in entries
+        if e.id not in gone and e.kind is not Kind.WITHDRAWN
+    )
+
+
+def _with_inherited_time(entry: Entry, by_id: dict[EntryId, Entry]) -> Entry:
+    if entry.supersedes is None or entry.says_when:
+        return entry
+    older = by_id.get(entry.supersedes)
+    while older is not None and not older.says_when and older.supersedes is not None:
+        older = by_id.get(older.supersedes)
+    if older is None:
+        return entry
+    return replace(
+        entry,
+        typed=older.typed,
+        happened=older.happened,
+        printed=older.printed,
+        elapsed_s=older.elapsed_s,
+        period=older.period if older.elapsed_s is not None else entry.period or older.period,
+        frame=entry.frame or older.frame,
+        imported=older.imported,
+    )
+
+
+def history(log: Iterable[Entry], entry_id: EntryId) -> tuple[Entry, ...]:
+    """Every version of what `entry_id` tells, oldest first, withdrawals included."""
+    entries = known(log, None)
+    roots: dict[EntryId, EntryId] = {}
+    for entry in entries:
+        target = entry.supersedes
+        roots[entry.id] = roots.get(target, target) if target is not None else entry.id
+    root = roots.get(entry_id)
+    return tuple(e for e in entries if roots[e.id] == root)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from enum import StrEnum
 from typing import NewType
@@ -22,6 +23,20 @@ class Side(StrEnum):
     def other(self) -> Side:
         """The opposing side."""
         return Side.AWAY if self is Side.HOME else Side.HOME
+
+
+_NUMBERED = re.compile(r"(home|away)-(\d{1,3})")
+
+
+def numbered_id(side: Side, number: int) -> PersonId:
+    """The identifier of the person that side's sheet prints under that number."""
+    return PersonId(f"{side}-{number}")
+
+
+def number_in_id(person_id: PersonId) -> tuple[Side, int] | None:
+    """Side and number that `numbered_id` made the identifier from, None for another one."""
+    found = _NUMBERED.fullmatch(person_id)
+    return (Side(found[1]), int(found[2])) if found else None
 
 
 class Role(StrEnum):

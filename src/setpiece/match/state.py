@@ -73,6 +73,17 @@ class GoalSoFar:
     score: Score | None
 
 
+@dataclass(frozen=True, slots=True)
+class KickSoFar:
+    """A kick of the shoot-out up to this instant; `tally` is the shoot-out score after it."""
+
+    entry: EntryId
+    side: Side | None
+    person: PersonId | None
+    how: How
+    tally: Score
+
+
 class Card(StrEnum):
     """A card shown."""
 
@@ -103,7 +114,10 @@ class Left:
 
 @dataclass(frozen=True, slots=True)
 class SideState:
-    """One side at an instant. `captain` wears the armband, `in_goal` keeps goal."""
+    """One side at an instant. `captain` wears the armband, `in_goal` keeps goal.
+
+    `off` are those off the pitch for a time, after a temporary dismissal; `kit` is the letter.
+    """
 
     on_pitch: tuple[Worn, ...] = ()
     bench: tuple[PersonId, ...] = ()
@@ -112,6 +126,7 @@ class SideState:
     in_goal: PersonId | None = None
     captain: PersonId | None = None
     kit: str = ""
+    off: tuple[PersonId, ...] = ()
 
     def number_of(self, person: PersonId) -> int | None:
         """The number she wears on the pitch now, None when off or without a number."""
@@ -128,7 +143,10 @@ class SideState:
 
 @dataclass(frozen=True, slots=True)
 class State:
-    """The match at one instant. `shoot_out` is kept apart from `score`."""
+    """The match at one instant. `shoot_out` is kept apart from `score`.
+
+    `unsure` names entries that may have happened before or after this instant.
+    """
 
     phase: Phase
     score: Score
@@ -141,6 +159,8 @@ class State:
     cards: tuple[CardShown, ...] = ()
     shoot_out: Score | None = None
     last_entry: EntryId | None = None
+    kicks: tuple[KickSoFar, ...] = ()
+    unsure: tuple[EntryId, ...] = ()
 
     def side(self, side: Side) -> SideState:
         """The state of one side."""
