@@ -172,13 +172,10 @@ def save_frames(space: Workspace, of: Match, drafts: Iterable[FrameDraft], at: I
     A look belongs to one best file: a better file clears it, so that it is looked at again.
     """
     with space.writing() as connection:
-        best = dict(
-            connection.execute(
-                select(frame.c.id, frame.c.best_file).where(frame.c.match_id == of.id)
-            )
-            .tuples()
-            .all()
+        rows = connection.execute(
+            select(frame.c.id, frame.c.best_file).where(frame.c.match_id == of.id)
         )
+        best = {r.id: r.best_file for r in rows}
         for draft in drafts:
             _save(connection, of, draft, best.get(draft.id), at)
         tell(connection, of.id, Topic.FRAMES, "")

@@ -1,0 +1,38 @@
+"""`setpiece init` and `setpiece doctor`: make a workspace, and see what works here."""
+
+from __future__ import annotations
+
+import typer
+
+from setpiece.cli.options import HERE, AsJson, WorkspaceDir
+from setpiece.cli.terminal import opened, print_json
+
+
+def init(workspace: WorkspaceDir = HERE) -> None:
+    """Make a workspace: the folder that holds everything.
+
+    Example: setpiece init --workspace season-2027
+    """
+    from setpiece.store.workspace import Workspace
+
+    Workspace.create(workspace).close()
+    typer.echo(f"Workspace made in {workspace.resolve()}. Next: setpiece fixture new")
+
+
+def doctor(workspace: WorkspaceDir = HERE, as_json: AsJson = False) -> None:
+    """Show what works on this machine and in this workspace, and what is missing.
+
+    Example: setpiece doctor --workspace season-2027
+    """
+    from setpiece.work.doctor import examine
+
+    with opened(workspace) as space:
+        report = examine(space)
+    if as_json:
+        print_json(report)
+    else:
+        for finding in report.findings:
+            typer.echo(
+                f"{'works' if finding.works else 'MISSING':8} {finding.what}: {finding.words}"
+            )
+    raise typer.Exit(0 if all(f.works or f.optional for f in report.findings) else 1)

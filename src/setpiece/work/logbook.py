@@ -1,0 +1,161 @@
+"""Write the match log: one typed line, or a file of entries."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from setpiece.errors import NotFound, WrongUse
+from setpiece.match.entries import Entry, EntryId, Kind, Standing, current
+from setpiece.match.instants import Instant, Interval, MinuteLabel
+from setpiece.match.people import TeamSheet
+from setpiece.match.typed import read_line
+from setpiece.store.matches import Match, add_entries, log_of
+from setpiece.store.workspace import Workspace
+from setpiece.work.job import Caller
+from setpiece.work.matchday import Matchday
+
+
+@dataclass(frozen=True, slots=True)
+class When:
+    """What is known of when it happened: at most one of them is given."""
+
+    printed: MinuteLabel | None = None
+    at: Instant | None = None
+    frame: str = ""
+
+
+def add_line(
+    space: Workspace,
+    of: Match,
+    line: str,
+    caller: Caller,
+    *,
+    when: When | None = None,
+    typed: Instant | None = None,
+    supersedes: int | None = None,
+) -> Entry:
+    """Reads one typed line against the match as it stands, and appends it to the log.
+
+    A whistle happened when it was typed unless something pins it. `disallowed` without a number
+    takes the newest goal of that side. Raises WrongUse or Choices; then nothing was written.
+    """
+    day = Matchday(space, of)
+    at = typed or caller.now()
+    said = when or When()
+    entry = read_line(line, day.sheet, day.fold.state_at(at), at)
+    entry = _pinned(day, entry, said)
+    if entry.standing is Standing.DISALLOWED:
+        entry = _disallowed(day, entry)
+    if supersedes is not None:
+        entry = replace(entry, id=_next(day.log), supersedes=EntryId(supersedes))
+    return add_entries(space, of, [entry])[0]
+
+
+def withdraw(space: Workspace, of: Match, number: int, caller: Caller) -> Entry:
+    """Takes an entry back; it stays in the log's history."""
+    gone = EntryId(number)
+    taken_back = Entry(_next(log_of(space, of)), Kind.WITHDRAWN, caller.now(), supersedes=gone)
+    return add_entries(space, of, [taken_back])[0]
+
+
+def add_all(space: Workspace, of: Match, entries: Sequence[Entry]) -> tuple[Entry, ...]:
+    """Appends entries read from a file, all or none; their links are kept."""
+    offset = len(log_of(space, of))
+    moved = [
+        replace(
+            e,
+            id=EntryId(e.id + offset),
+            supersedes=None if e.supersedes is None else EntryId(e.supersedes + offset),
+        )
+        for e in entries
+    ]
+    return add_entries(space, of, moved)
+
+
+def sentence(entry: Entry, sheet: TeamSheet) -> str:
+    """The entry in plain words, as the log list and the report print it."""
+    who = sheet.person(entry.person) if entry.person else None
+    other = sheet.person(entry.other) if entry.other else None
+    side = sheet.side(entry.side).short_name if entry.side else ""
+    name = who.name if who else "somebody" if entry.kind in _ABOUT_SOMEBODY else ""
+    form = _FORMS.get(entry.kind, "{kind} {side} {name}")
+    how = f" ({entry.how.value})" if entry.how.value else ""
+    text = form.format(
+        kind=entry.kind.value.capitalize(),
+        side=side,
+        name=name,
+        other=other.name if other else "somebody",
+        how=how,
+        period=_PERIODS.get(entry.period or 0, ""),
+        number=entry.number if entry.number is not None else "no number",
+        note=entry.note,
+    )
+    if entry.kind is Kind.GOAL:
+        text += f", made by {other.name}" if other else ""
+        text += f" – {entry.standing.value}" if entry.standing is not Standing.GIVEN else ""
+    tail = f": {entry.note}" if entry.note and "{note}" not in form else ""
+    return " ".join(text.split()) + tail
+
+
+_ABOUT_SOMEBODY = frozenset({Kind.GOAL, Kind.YELLOW, Kind.RED, Kind.SECOND_YELLOW})
+_PERIODS = {
+    1: "first half",
+    2: "second half",
+    3: "first half of extra time",
+    4: "second half of extra time",
+    5: "shoot-out",
+}
+_FORMS = {
+    Kind.KICK_OFF: "Kick-off of the {period}",
+    Kind.PERIOD_END: "End of the {period}",
+    Kind.GOAL: "Goal for {side}, {name}{how}",
+    Kind.SUBSTITUTION: "Substitution {side}: {other} for {name}",
+    Kind.LATE_CHANGE: "Late change {side}: {other} for {name}",
+    Kind.SHIRT: "{name} now wears {number}",
+    Kind.ADDED_TIME: "Added time shown: {note} minutes",
+    Kind.NOTE: "{note}",
+}
+
+
+def _next(log: Sequence[Entry]) -> EntryId:
+    return EntryId(len(log) + 1)
+
+
+def _pinned(day: Matchday, entry: Entry, when: When) -> Entry:
+    if when.frame:
+        frame = day.frame(when.frame)
+        at = day.times.get(frame.id)
+        if at is None:
+            raise WrongUse("this frame has no time to pin an entry with", thing=frame.handle)
+        return replace(entry, happened=at, frame=frame.id)
+    if when.at is not None:
+        return replace(entry, happened=Interval.exactly(when.at))
+    if when.printed is not None:
+        return replace(entry, printed=when.printed)
+    if entry.kind in (Kind.KICK_OFF, Kind.PERIOD_END):
+        return replace(entry, happened=Interval.exactly(entry.typed))
+    return entry
+
+
+def _disallowed(day: Matchday, entry: Entry) -> Entry:
+    """The newest standing goal of that side, or of anybody, now disallowed."""
+    goals = [
+        e
+        for e in current(day.log)
+        if e.kind is Kind.GOAL
+        and e.standing is not Standing.DISALLOWED
+        and (entry.side is None or e.side is entry.side)
+        and (entry.person is None or e.person == entry.person)
+    ]
+    if not goals:
+        raise NotFound("there is no goal to disallow", next_step="Look at `setpiece log list`.")
+    goal = goals[-1]
+    return replace(
+        goal,
+        id=_next(day.log),
+        standing=Standing.DISALLOWED,
+        typed=entry.typed,
+        supersedes=goal.id,
+        note=entry.note,
+    )

@@ -1,0 +1,62 @@
+"""Copies that are proved."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+import xxhash
+
+from setpiece.errors import BadFile, TryAgain
+from setpiece.store import copying
+from setpiece.store.copying import PART, content_of, copy_proved, sweep, write_proved
+
+DATA = bytes(range(256)) * 9000
+
+
+def test_a_copy_is_the_same_bytes_and_says_their_hash(tmp_path: Path) -> None:
+    """The copy equals the source; its proof is the reference library's hash of the content."""
+    source = tmp_path / "a.jpg"
+    source.write_bytes(DATA)
+    proof = copy_proved(source, tmp_path / "out" / "a.jpg")
+    assert proof.path.read_bytes() == DATA
+    assert proof.content == xxhash.xxh3_128_hexdigest(DATA) == content_of(source)
+    assert [p.name for p in (tmp_path / "out").iterdir()] == ["a.jpg"]
+
+
+def test_nothing_is_overwritten(tmp_path: Path) -> None:
+    """Another file of the same name keeps its place; the same content is taken as the copy."""
+    source = tmp_path / "a.jpg"
+    source.write_bytes(DATA)
+    target = tmp_path / "out" / "a.jpg"
+    target.parent.mkdir()
+    target.write_bytes(b"somebody else's")
+    first = copy_proved(source, target)
+    assert (first.path.name, target.read_bytes()) == ("a-2.jpg", b"somebody else's")
+    assert copy_proved(source, target).path == first.path
+    assert len(list(target.parent.iterdir())) == 2
+
+
+def test_a_disk_that_lies_is_caught(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """When what reads back differs from what was read, the copy is refused and not left behind."""
+    source = tmp_path / "a.jpg"
+    source.write_bytes(DATA)
+    monkeypatch.setattr(copying, "content_of", lambda path: "0" * 32)
+    with pytest.raises(BadFile, match="read back"):
+        copy_proved(source, tmp_path / "out" / "a.jpg")
+    assert list((tmp_path / "out").iterdir()) == []
+
+
+def test_a_card_that_is_gone_says_so(tmp_path: Path) -> None:
+    """A source that vanished is a reason to try again, and leaves nothing half done."""
+    with pytest.raises(TryAgain, match="Put the card back"):
+        copy_proved(tmp_path / "gone.jpg", tmp_path / "out" / "gone.jpg")
+    assert list((tmp_path / "out").iterdir()) == []
+
+
+def test_unfinished_copies_are_swept(tmp_path: Path) -> None:
+    """Only unfinished copies go; finished files stay."""
+    (tmp_path / ("a.jpg" + PART)).write_bytes(b"half")
+    write_proved(b"whole", tmp_path / "b.jpg")
+    assert sweep(tmp_path) == 1
+    assert [p.name for p in tmp_path.iterdir()] == ["b.jpg"]

@@ -1,0 +1,115 @@
+"""The outbox: a table of moves, leases, and each picture once."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+
+import pytest
+
+from setpiece.errors import NotFound, WrongUse
+from setpiece.match.instants import Instant, instant
+from setpiece.store.matches import Match
+from setpiece.store.outbox import (
+    LEASE_S,
+    MOVES,
+    Delivery,
+    Event,
+    State,
+    StoredDesk,
+    claim,
+    deliveries,
+    find_desk,
+    queue,
+    record,
+    renew,
+    save_desk,
+)
+from setpiece.store.workspace import Workspace
+
+
+def _later(now: Instant, seconds: float) -> Instant:
+    return instant(now + timedelta(seconds=seconds))
+
+
+@pytest.fixture
+def queued(space: Workspace, match: Match, frame_id: str, now: Instant) -> Delivery:
+    """One rendition in the outbox of one desk."""
+    save_desk(space, StoredDesk("City", "{}", "plain"), now)
+    draft = Delivery(
+        id=0,
+        match_id=match.id,
+        frame_id=frame_id,
+        caption_version=1,
+        desk="City",
+        made_from="m",
+        content="c",
+        path="set/City/x.jpg",
+        remote_folder="in",
+        remote_name="x.jpg",
+        size=5,
+        state=State.QUEUED,
+        queued=now.isoformat(),
+    )
+    made, new = queue(space, match, draft)
+    assert new
+    return made
+
+
+def test_the_same_rendition_is_queued_once(
+    space: Workspace, match: Match, queued: Delivery
+) -> None:
+    """Queueing the same content, version and desk again gives back the one that is there."""
+    again, new = queue(space, match, queued)
+    assert (again.id, new) == (queued.id, False)
+
+
+def test_a_claimed_delivery_is_nobody_elses(
+    space: Workspace, match: Match, queued: Delivery, now: Instant
+) -> None:
+    """While a lease holds nobody else claims; when it ran out the next one does, and asks first."""
+    mine = claim(space, match, "one", now)
+    assert mine is not None
+    assert not mine.settle_first
+    assert claim(space, match, "two", now) is None
+    renew(space, mine, _later(now, 60))
+    assert claim(space, match, "two", _later(now, LEASE_S + 1)) is None
+    theirs = claim(space, match, "two", _later(now, 61 + LEASE_S))
+    assert theirs is not None
+    assert theirs.settle_first
+    with pytest.raises(WrongUse, match="taken this delivery over"):
+        record(space, mine, Event.ARRIVED)
+
+
+def test_a_lost_delivery_waits_for_its_time(
+    space: Workspace, match: Match, queued: Delivery, now: Instant
+) -> None:
+    """A delivery lost before the last byte is queued again and not claimed before its time."""
+    mine = claim(space, match, "one", now)
+    assert mine is not None
+    record(space, mine, Event.LOST, not_before=_later(now, 30).isoformat())
+    assert claim(space, match, "one", _later(now, 10)) is None
+    assert claim(space, match, "one", _later(now, 31)) is not None
+
+
+def test_every_move_not_in_the_table_is_refused(
+    space: Workspace, match: Match, queued: Delivery
+) -> None:
+    """A queued delivery cannot arrive; the refusal changes nothing."""
+    for event in set(Event) - set(MOVES[State.QUEUED]):
+        with pytest.raises(WrongUse):
+            record(space, queued, event)
+    assert deliveries(space, match)[0].state is State.QUEUED
+
+
+def test_ends_are_ends_and_every_state_has_its_moves() -> None:
+    """Nothing follows delivered or withdrawn, and every other state can be left."""
+    assert set(MOVES) == set(State)
+    ends = {state for state, moves in MOVES.items() if not moves}
+    assert ends == {State.DELIVERED, State.WITHDRAWN}
+
+
+def test_desks_are_found_by_name_whatever_its_case(space: Workspace, queued: Delivery) -> None:
+    """A desk is found by its name in any case; an unknown one lists those known."""
+    assert find_desk(space, " city ").style == "plain"
+    with pytest.raises(NotFound, match="Known: City"):
+        find_desk(space, "Moon")
