@@ -1,0 +1,156 @@
+"""What stands in the way of a lens: net, posts, goalkeeper, boards, dugouts.
+
+Each is a block from the ground up; a sight is blocked when the straight line from the lens to
+the point crosses it. Two figures follow from the same rule and are used as such:
+
+    over boards of height hb at distance b the grass at s shows from z >= hb s / (s - b)
+    a post of width w at distance p hides w d / p at distance d
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from enum import StrEnum
+
+import numpy as np
+import numpy.typing as npt
+
+from setpiece.errors import WrongUse
+from setpiece.plan.camera import Seat
+from setpiece.plan.ground import Block, Ground
+from setpiece.plan.limits import within
+from setpiece.plan.pitch import GOAL_HEIGHT_M, GOAL_WIDTH_M, POST_WIDTH_M, End, Point
+
+Numbers = npt.NDArray[np.float64]
+Mask = npt.NDArray[np.bool_]
+
+KEEPER_WIDTH_M = 0.6  # shoulders and arms, ours
+KEEPER_HEIGHT_M = 1.85  # ours
+KEEPER_OFF_LINE_M = 0.5  # where a goalkeeper waits, ours
+
+
+class Cause(StrEnum):
+    """What hides a point. Through the net a picture can be made, but a poor one."""
+
+    NET = "net"
+    POST = "post"
+    GOALKEEPER = "goalkeeper"
+    BOARDS = "boards"
+    DUGOUT = "dugout"
+
+
+@dataclass(frozen=True, slots=True)
+class Obstacle:
+    """One thing in the way."""
+
+    cause: Cause
+    block: Block
+
+
+def obstacles(ground: Ground) -> tuple[Obstacle, ...]:
+    """Everything that can stand between a lens and a player at this ground."""
+    found: list[Obstacle] = []
+    for end in End:
+        found += _goal(ground, end)
+    found += [Obstacle(Cause.BOARDS, ground.boards_block(boards)) for boards in ground.boards]
+    found += [Obstacle(Cause.DUGOUT, ground.dugout_block(dugout)) for dugout in ground.dugouts]
+    return tuple(found)
+
+
+def _goal(ground: Ground, end: End) -> list[Obstacle]:
+    """Net, two posts and the goalkeeper of one end."""
+    half = GOAL_WIDTH_M / 2
+    outer = half + POST_WIDTH_M
+    keeper = KEEPER_WIDTH_M / 2
+    return [
+        Obstacle(cause, _turned(ground, end, Block(*sides, height)))
+        for cause, sides, height in (
+            (Cause.NET, (-outer, outer, -ground.net_depth_m, 0.0), GOAL_HEIGHT_M),
+            (Cause.POST, (-outer, -half, -POST_WIDTH_M, 0.0), GOAL_HEIGHT_M + POST_WIDTH_M),
+            (Cause.POST, (half, outer, -POST_WIDTH_M, 0.0), GOAL_HEIGHT_M + POST_WIDTH_M),
+            (
+                Cause.GOALKEEPER,
+                (-keeper, keeper, KEEPER_OFF_LINE_M, KEEPER_OFF_LINE_M + 0.3),
+                KEEPER_HEIGHT_M,
+            ),
+        )
+    ]
+
+
+def _turned(ground: Ground, end: End, block: Block) -> Block:
+    """A block given at the near goal, at either goal."""
+    one = ground.pitch.at(end, Point(block.left_m, block.bottom_m))
+    other = ground.pitch.at(end, Point(block.right_m, block.top_m))
+    return Block(
+        min(one.x_m, other.x_m),
+        max(one.x_m, other.x_m),
+        min(one.y_m, other.y_m),
+        max(one.y_m, other.y_m),
+        block.height_m,
+    )
+
+
+def blocked(seat: Seat, block: Block, x_m: Numbers, y_m: Numbers, z_m: float) -> Mask:
+    """Whether the line from the lens to each point, `z_m` up, crosses the block.
+
+    By the slabs: the parts of the line that lie between each pair of parallel faces must share
+    a piece. A lens or a point inside the block counts as blocked.
+    """
+    enters = np.zeros(np.broadcast(x_m, y_m).shape)
+    leaves = np.ones_like(enters)
+    for start, towards, low, high in (
+        (seat.x_m, x_m, block.left_m, block.right_m),
+        (seat.y_m, y_m, block.bottom_m, block.top_m),
+        (seat.lens_height_m, np.float64(z_m), 0.0, block.height_m),
+    ):
+        way = np.where(towards == start, 1e-12, towards - start)
+        one, other = (low - start) / way, (high - start) / way
+        enters = np.maximum(enters, np.minimum(one, other))
+        leaves = np.minimum(leaves, np.maximum(one, other))
+    return enters < leaves
+
+
+def hidden(
+    seat: Seat, things: tuple[Obstacle, ...], x_m: Numbers, y_m: Numbers, z_m: float
+) -> dict[Cause, Mask]:
+    """For each cause, which points it hides from the lens."""
+    masks: dict[Cause, Mask] = {}
+    for thing in things:
+        mask = blocked(seat, thing.block, x_m, y_m, z_m)
+        masks[thing.cause] = masks[thing.cause] | mask if thing.cause in masks else mask
+    return masks
+
+
+def hides(seat: Seat, things: tuple[Obstacle, ...], point: Point) -> frozenset[Cause]:
+    """What hides one point."""
+    x, y = np.array([point.x_m]), np.array([point.y_m])
+    masks = hidden(seat, things, x, y, point.z_m)
+    return frozenset(cause for cause, mask in masks.items() if bool(mask[0]))
+
+
+def lens_height_over_boards_m(board_height_m: float, board_m: float, grass_m: float) -> float:
+    """How high the lens must be to see grass at `grass_m` over boards at `board_m`."""
+    within(board_height_m, 0, 5, what="the height of boards", unit="m")
+    if not 0 <= board_m < grass_m:
+        raise WrongUse(
+            "the boards stand between the lens and the grass",
+            thing=f"{board_m:g} m and {grass_m:g} m",
+            next_step="Give a distance to the grass beyond the boards.",
+        )
+    return board_height_m * grass_m / (grass_m - board_m)
+
+
+def first_grass_m(seat_height_m: float, board_height_m: float, board_m: float) -> float:
+    """Where the grass begins to show over boards; `inf` when the lens is not above them."""
+    if seat_height_m <= board_height_m:
+        return math.inf
+    return seat_height_m * board_m / (seat_height_m - board_height_m)
+
+
+def width_behind_post_m(width_m: float, post_m: float, distance_m: float) -> float:
+    """How wide a strip a post at `post_m` hides at `distance_m`."""
+    within(width_m, 0, 1, what="the width of a post", unit="m")
+    if not 0 < post_m <= distance_m:
+        raise WrongUse("what a post hides lies behind it", thing=f"{distance_m:g} m")
+    return width_m * distance_m / post_m

@@ -1,0 +1,192 @@
+"""Seats side by side: one figure for each situation a match brings.
+
+The figure is the share of a situation's places where at least one lens of the seat holds a
+player at 40 to 90 % of the frame, with nothing in the way and, where it matters, looking towards
+the camera. The places of each situation are ours; they are written as one table below.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+
+from setpiece.errors import WrongUse
+from setpiece.plan.camera import Seat
+from setpiece.plan.coverage import Spots, cells, cover
+from setpiece.plan.ground import Block, Dugout, Flank, Ground
+from setpiece.plan.occlusion import Mask
+from setpiece.plan.optics import PLAYER_HEIGHT_M, Lens, Sensor
+from setpiece.plan.pitch import (
+    GOAL_AREA_WIDTH_M,
+    PENALTY_AREA_M,
+    PENALTY_AREA_WIDTH_M,
+    PENALTY_MARK_M,
+    End,
+    Point,
+)
+
+FACING_LIMIT_DEG = 70.0  # a face is seen when it looks this near to the camera, ours
+SITTING_HEIGHT_M = 1.3
+FLAG_M = 6.0  # how far from a corner flag a celebration ends, ours
+
+
+@dataclass(frozen=True, slots=True)
+class Situation:
+    """Something that happens in a match, and where.
+
+    `looking_deg` is where people look, counter-clockwise from the x axis; None when any
+    direction will do.
+    """
+
+    name: str
+    spots: Spots
+    looking_deg: float | None = None
+    height_m: float = PLAYER_HEIGHT_M
+
+
+_OUTWARDS_DEG = {Flank.RIGHT: 0.0, Flank.FAR: 90.0, Flank.LEFT: 180.0, Flank.NEAR: 270.0}
+
+
+def _in_block(block: Block, step_m: float = 1.0) -> Spots:
+    """Places inside a rectangle, about `step_m` apart."""
+    across = max(1, round((block.right_m - block.left_m) / step_m))
+    along = max(1, round((block.top_m - block.bottom_m) / step_m))
+    x = block.left_m + (np.arange(across) + 0.5) / across * (block.right_m - block.left_m)
+    y = block.bottom_m + (np.arange(along) + 0.5) / along * (block.top_m - block.bottom_m)
+    x_m, y_m = np.meshgrid(x, y)
+    return Spots(x_m, y_m)
+
+
+def _before_goal(ground: Ground, end: End, width_m: float, from_m: float, to_m: float) -> Spots:
+    """Places in a rectangle before one goal."""
+    one = ground.pitch.at(end, Point(-width_m / 2, from_m))
+    other = ground.pitch.at(end, Point(width_m / 2, to_m))
+    return _in_block(
+        Block(
+            min(one.x_m, other.x_m),
+            max(one.x_m, other.x_m),
+            min(one.y_m, other.y_m),
+            max(one.y_m, other.y_m),
+            0,
+        )
+    )
+
+
+def _at_flags(ground: Ground) -> Spots:
+    """Places within reach of the four corner flags."""
+    spots = cells(ground.pitch)
+    half, length = ground.pitch.half_width_m, ground.pitch.length_m
+    near = np.zeros(spots.x_m.shape, dtype=bool)
+    for x, y in ((-half, 0), (half, 0), (-half, length), (half, length)):
+        near |= np.hypot(spots.x_m - x, spots.y_m - y) <= FLAG_M
+    return Spots(spots.x_m[near], spots.y_m[near])
+
+
+def _before_dugout(ground: Ground, dugout: Dugout) -> Spots:
+    """Places on the pitch before a dugout."""
+    half = dugout.length_m / 2
+    low, high = dugout.middle_m - half, dugout.middle_m + half
+    return _in_block(ground.block(dugout.flank, low, high, -6.0, 6.0, 0))
+
+
+def _faces(ground: Ground, dugout: Dugout) -> Spots:
+    """A row of faces at the open front of a dugout."""
+    half = dugout.length_m / 2
+    low, high = dugout.middle_m - half, dugout.middle_m + half
+    return _in_block(ground.block(dugout.flank, low, high, dugout.set_back_m - 0.3, 0.2, 0), 0.5)
+
+
+def situations(ground: Ground) -> tuple[Situation, ...]:
+    """The situations of a match at this ground; those of a goal once for each end."""
+    found: list[Situation] = []
+    by_end: tuple[tuple[str, Callable[[End], Spots]], ...] = (
+        (
+            "box attack",
+            lambda end: _before_goal(ground, end, PENALTY_AREA_WIDTH_M, 0, PENALTY_AREA_M),
+        ),
+        ("corner", lambda end: _before_goal(ground, end, GOAL_AREA_WIDTH_M, 1, PENALTY_MARK_M)),
+        (
+            "penalty",
+            lambda end: _before_goal(ground, end, 3, PENALTY_MARK_M - 1, PENALTY_MARK_M + 4),
+        ),
+    )
+    for name, places in by_end:
+        found += [Situation(f"{name}, {ground.end_name(end)}", places(end)) for end in End]
+    found.append(Situation("celebration at a flag", _at_flags(ground)))
+    home = Flank.NEAR if ground.home_end is End.NEAR else Flank.FAR
+    found.append(
+        Situation(
+            f"celebration at the home end ({ground.end_name(ground.home_end)})",
+            _before_goal(ground, ground.home_end, ground.pitch.width_m, 0, 5),
+            looking_deg=_OUTWARDS_DEG[home],
+        )
+    )
+    for dugout in ground.dugouts:
+        outwards = _OUTWARDS_DEG[dugout.flank]
+        found.append(
+            Situation(f"celebration at the {dugout.name}", _before_dugout(ground, dugout), outwards)
+        )
+        found.append(
+            Situation(
+                f"faces in the {dugout.name}",
+                _faces(ground, dugout),
+                (outwards + 180) % 360,
+                SITTING_HEIGHT_M,
+            )
+        )
+    found.append(Situation("anywhere", cells(ground.pitch)))
+    return tuple(found)
+
+
+def figure(
+    ground: Ground, seat: Seat, sensor: Sensor, lenses: tuple[Lens, ...], situation: Situation
+) -> float:
+    """How much of one situation a seat gets, 0 to 1."""
+    coverage = cover(ground, seat, sensor, lenses, situation.spots, height_m=situation.height_m)
+    good = coverage.together & _looks_here(seat, situation)
+    return float(np.count_nonzero(good)) / good.size
+
+
+def _looks_here(seat: Seat, situation: Situation) -> Mask:
+    """Where people look towards the seat, nearly enough to show a face."""
+    spots = situation.spots
+    if situation.looking_deg is None:
+        return np.ones(spots.x_m.shape, dtype=bool)
+    looking = math.radians(situation.looking_deg)
+    to_x, to_y = seat.x_m - spots.x_m, seat.y_m - spots.y_m
+    along = to_x * math.cos(looking) + to_y * math.sin(looking)
+    nearly = np.hypot(to_x, to_y) * math.cos(math.radians(FACING_LIMIT_DEG))
+    seen: Mask = along >= nearly
+    return seen
+
+
+@dataclass(frozen=True, slots=True)
+class Comparison:
+    """Seats side by side: a row per situation, a figure per seat, 0 to 1."""
+
+    seats: tuple[Seat, ...]
+    rows: tuple[tuple[str, tuple[float, ...]], ...]
+
+    def best(self, row: int) -> tuple[Seat, ...]:
+        """The seat or seats with the highest figure of a row; none where all have 0."""
+        figures = self.rows[row][1]
+        top = max(figures)
+        return tuple(s for s, f in zip(self.seats, figures, strict=True) if f == top and top > 0)
+
+
+def compare(
+    ground: Ground, seats: tuple[Seat, ...], sensor: Sensor, lenses: tuple[Lens, ...]
+) -> Comparison:
+    """Every seat in every situation, with the same lenses."""
+    if not seats:
+        raise WrongUse("no seat given", next_step="Name at least one seat as X,Y,H.")
+    return Comparison(
+        seats,
+        tuple(
+            (s.name, tuple(figure(ground, seat, sensor, lenses, s) for seat in seats))
+            for s in situations(ground)
+        ),
+    )
