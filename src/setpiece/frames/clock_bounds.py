@@ -23,8 +23,8 @@ TYPICAL_DRIFT_PPM = 20.0
 """A clock of unknown drift is within this: 1.73 s a day (Time synchronisation for
 millisecond-precision on bio-loggers, Movement Ecology 2024, table 1)."""
 
-MOST_DRIFT_PPM = 100.0
-"""No quartz clock drifts more; a clock that seems to was set in between (common practice)."""
+MOST_DRIFT_PPM = 50.0
+"""A clock that seems to drift more was set in between (common practice, no source)."""
 
 JITTER_S = 0.25
 """Pairs that miss the others by less differ by habit (shutter, screen), not by a slip."""
@@ -35,7 +35,11 @@ DAY_APART_S = 20 * 3600.0
 
 @dataclass(frozen=True, slots=True)
 class Bound:
-    """What one pair allows the offset to be, in seconds, and when it was made."""
+    """What one pair allows the offset to be, from `low_s` to `high_s`, and when it was made.
+
+    `at_s` counts from any epoch that all bounds share. `reference_half_s` is half the width of
+    what is known of the true time: the part of the bound that may be the same error in all.
+    """
 
     low_s: float
     high_s: float
@@ -44,10 +48,12 @@ class Bound:
 
     @property
     def middle_s(self) -> float:
+        """The offset's likeliest value by this bound alone."""
         return (self.low_s + self.high_s) / 2
 
     @property
     def half_s(self) -> float:
+        """How far the offset may lie from the middle."""
         return (self.high_s - self.low_s) / 2
 
     def misses_s(self, low_s: float, high_s: float) -> float:
@@ -57,6 +63,11 @@ class Bound:
 
 @dataclass(frozen=True, slots=True)
 class Estimate:
+    """The offset at `epoch_s`, within `uncertainty_s`, from `used` bounds.
+
+    `method` is `intersection`, `median` or `line`; `remarks` are in words.
+    """
+
     offset_s: float
     uncertainty_s: float
     epoch_s: float
@@ -83,6 +94,8 @@ def estimate(bounds: Iterable[Bound]) -> Estimate:
     if was_set:
         remarks.append("the clock was set between the days: only the last of them counts")
     kept = [b for day in days for b in day]
+    if len(ordered) == 1:
+        remarks.append("a single pair, with nothing to check it against")
     found = (_line(kept) if _reach_s(kept) >= DAY_APART_S else None) or _offset(kept)
     return replace(found, remarks=(*remarks, *found.remarks))
 
@@ -140,11 +153,15 @@ def _dropped_remark(kept: Sequence[Bound], left_out: Sequence[Bound]) -> list[st
     if len(left_out) > 1 and apart and spread_s <= 2 * max(b.half_s for b in left_out):
         when = "after" if left_out[0].at_s > kept[-1].at_s else "before"
         return [
-            f"the {len(left_out)} pairs {when} the others differ by {off_s:+.0f} s: "
+            f"the {len(left_out)} pairs {when} the others differ by {off_s:+.1f} s: "
             "was the clock set in between?"
         ]
-    noun = "pair" if len(left_out) == 1 else "pairs"
-    return [f"{len(left_out)} {noun} disagreed with the others and did not count ({off_s:+.1f} s)"]
+    count = _pairs(len(left_out))
+    return [f"{count} disagreed with the others and did not count ({off_s:+.1f} s)"]
+
+
+def _pairs(count: int) -> str:
+    return f"{count} {'pair' if count == 1 else 'pairs'}"
 
 
 def _since_last_set(days: list[list[Bound]]) -> tuple[list[list[Bound]], bool]:
@@ -221,6 +238,8 @@ def _line(bounds: Sequence[Bound]) -> Estimate | None:
     drift_uncertainty_ppm = 2 * spread_s / sqrt(sxx) * 1e6
     if drift_uncertainty_ppm > TYPICAL_DRIFT_PPM:
         return None
+    off = len(bounds) - len(used)
+    remarks = (f"{_pairs(off)} lay off the drift of the others and did not count",) if off else ()
     return Estimate(
         line.intercept,
         2 * spread_s / sqrt(len(used)) + median(b.reference_half_s for b in used) + STAMP_S,
@@ -229,4 +248,5 @@ def _line(bounds: Sequence[Bound]) -> Estimate | None:
         "line",
         line.slope * 1e6,
         drift_uncertainty_ppm,
+        remarks,
     )

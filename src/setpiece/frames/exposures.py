@@ -112,8 +112,6 @@ class _Body:
         """Whether `other` says the same and perhaps more."""
         if self.serial not in ("", other.serial) or self.model not in ("", other.model):
             return False
-        if not self.serial and not self.model:
-            return False
         return other.subsec.startswith(self.subsec)
 
     def contradicts(self, other: _Body) -> bool:

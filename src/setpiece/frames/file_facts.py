@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from math import ceil, log10
 
 from setpiece.errors import WrongUse
 from setpiece.match.instants import CameraTime
@@ -71,8 +72,7 @@ class FileFacts:
         if self.camera_time is None or self.camera_time.resolution_s >= 1:
             return ""
         digits = f"{self.camera_time.reading.microsecond:06d}"
-        kept = len(f"{1 / self.camera_time.resolution_s:.0f}") - 1
-        return digits[: max(1, kept)]
+        return digits[: ceil(-log10(self.camera_time.resolution_s) - 1e-9)]
 
     @property
     def place(self) -> tuple[str, str]:

@@ -112,7 +112,7 @@ class FrameGroup:
 
         Of equal ones JPEG before HEIF before raw. Without a picture, the memo or sidecar itself.
         """
-        return self.files[0]
+        return min(self.files, key=_best_first)
 
     @property
     def has_picture(self) -> bool:

@@ -7,7 +7,7 @@ done, in the order in which it was said.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 from math import erfc
@@ -97,7 +97,8 @@ def passages(
     grouped: list[_Group] = [_Group([f.frame_id for f in run]) for run in runs]
     for pin in pins:
         grouped = _by_hand(grouped, pin, known)
-    made = [_passage(g, known, gap_s) for g in grouped if g.frame_ids]
+    pinned = {g.pinned_id for g in grouped if g.frame_ids}
+    made = [_passage(g, known, gap_s, pinned) for g in grouped if g.frame_ids]
     return tuple(sorted(made, key=lambda p: (p.span.start, p.id)))
 
 
@@ -192,7 +193,9 @@ def _split(group: _Group, before: str, known: dict[str, Timed]) -> list[_Group]:
     return [_Group(ids[:at], group.pinned_id), _Group(ids[at:])]
 
 
-def _passage(group: _Group, known: dict[str, Timed], gap_s: float) -> Passage:
+def _passage(
+    group: _Group, known: dict[str, Timed], gap_s: float, pinned: Collection[str]
+) -> Passage:
     frames = sorted((known[i] for i in group.frame_ids), key=_order)
     span = Interval(min(f.at.start for f in frames), max(f.at.end for f in frames))
     doubts = []
@@ -201,8 +204,9 @@ def _passage(group: _Group, known: dict[str, Timed], gap_s: float) -> Passage:
         doubts.append(f"the time of {', '.join(unsure)} is a guess: fit its clock")
     if _order_unsure(frames):
         doubts.append("frames of different cameras may be in the wrong order")
+    own = passage_id(frames[0].frame_id)
     return Passage(
-        group.pinned_id or passage_id(frames[0].frame_id),
+        group.pinned_id or (f"{own}-2" if own in pinned else own),
         tuple(f.frame_id for f in frames),
         span,
         tuple(sorted({f.camera for f in frames})),

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from math import pi, sqrt
 from typing import Protocol
 
 from setpiece.errors import WrongUse
+from setpiece.match.entries import EntryId
 from setpiece.match.instants import Instant, Interval
 from setpiece.match.people import Side
 from setpiece.match.state import State
@@ -16,11 +17,14 @@ from setpiece.match.state import State
 class Fold(Protocol):
     """What is asked of the fold over the match log."""
 
-    def state_at(self, at: Instant) -> State:
+    def state_at(self, at: Instant, /) -> State:
         """The match at that instant."""
 
-    def states_within(self, interval: Interval) -> Sequence[State]:
-        """Every state the match may have been in during the interval, in order."""
+    def states_within(self, interval: Interval, /) -> Sequence[State]:
+        """Every different state the match may have been in during the interval."""
+
+    def pins(self, frame_id: str, /) -> EntryId | None:
+        """The entry that the frame is the picture of, None when it is of none."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,50 +48,35 @@ class Place:
 
 
 def place(frame_id: str, at: Interval, fold: Fold) -> Place:
-    """The frame's place by the log; a doubt for each boundary within the uncertainty."""
+    """The frame's place by the log; a doubt for each boundary within the uncertainty.
+
+    A frame that pins an entry shows the very moment: that its score or its players change just
+    then is no doubt.
+    """
     state = fold.state_at(at.middle)
-    states = tuple(dict.fromkeys((*fold.states_within(at), state)))
-    return Place(frame_id, at, state, states, _doubts(states))
-
-
-def _doubts(states: Sequence[State]) -> tuple[str, ...]:
-    """What differs between states that a frame may lie in, in words."""
-    return tuple(
-        say(values) for look, say in _BOUNDARIES if len(values := _distinct(states, look)) > 1
-    )
-
-
-def _distinct(states: Iterable[State], look: Callable[[State], object]) -> list[object]:
-    return list(dict.fromkeys(look(s) for s in states))
+    states = tuple(fold.states_within(at)) or (state,)
+    looks = _BOUNDARIES[:2] if fold.pins(frame_id) is not None else _BOUNDARIES
+    differing = ((say, tuple(dict.fromkeys(look(s) for s in states))) for look, say in looks)
+    doubts = tuple(say(values) for say, values in differing if len(values) > 1)
+    return Place(frame_id, at, state, states, doubts)
 
 
 def _or(values: Sequence[object]) -> str:
-    return " or ".join(str(v) for v in values)
+    return " or ".join("none" if v is None else str(v) for v in values)
 
 
 def _on_pitch(state: State) -> object:
     return tuple(frozenset(w.person for w in state.side(s).on_pitch) for s in Side)
 
 
-def _worn(state: State) -> object:
-    return tuple(
-        frozenset((w.person, w.number) for w in state.side(s).on_pitch) for s in Side
-    ), tuple(state.side(s).kit for s in Side)
-
-
 _BOUNDARIES: tuple[tuple[Callable[[State], object], Callable[[Sequence[object]], str]], ...] = (
     (lambda s: s.phase.value, lambda v: f"a whistle lies within the uncertainty: {_or(v)}"),
-    (
-        lambda s: s.label,
-        lambda v: f"minute {_or([x if x else 'none' for x in v])}",
-    ),
+    (lambda s: s.label, lambda v: f"the minute is not sure: {_or(v)}"),
     (lambda s: s.score, lambda v: f"a goal lies within the uncertainty: {_or(v)}"),
-    (
-        lambda s: s.shoot_out,
-        lambda v: f"a shoot-out kick lies within the uncertainty: {_or(v)}",
-    ),
-    (_on_pitch, lambda v: "a substitution or dismissal lies within the uncertainty"),
+    (lambda s: s.shoot_out, lambda v: f"a kick lies within the uncertainty: {_or(v)}"),
+    (_on_pitch, lambda v: "a substitution or a dismissal lies within the uncertainty"),
 )
+"""What is looked at in a state, and what is said when it differs; the first two are the clock's."""
 
 
 def chance_of_wrong_minute(sigma_s: float) -> float:

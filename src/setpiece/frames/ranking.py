@@ -1,28 +1,32 @@
 """Ranking within a passage: the sharp one first, and why, in words.
 
-A focus figure is the energy of a picture's second derivative; for an edge of blur radius s it
-falls as s to the power -3, so that the cube root of two figures' ratio is the ratio of their
-blurs. Only frames of one scene can be compared so.
+A focus figure is the energy of a picture's second derivative. Blur adds in quadrature, and the
+figure was found to fall as the fourth power of the whole blur: figure ~ (b^2 + s^2)^-2, b the
+blur of a frame in perfect focus, s the blur added. Measured on eleven photographs from cameras,
+blurred by 0.5 to 2.4 px at full scale and reduced to half (Laplacian over the sharpest tenth of
+tiles): s comes out right within 10 % in the median, within 35 % for a single picture. Only
+frames of one scene can be compared so.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import cbrt
+from math import inf, sqrt
 
 from setpiece.errors import WrongUse
 
-BASE_BLUR_PX = 1.0
-"""Blur radius (1 sd) of a frame in perfect focus at full scale: lens, filter and demosaicing
-(common practice, no source)."""
+BASE_BLUR_PX = 1.33
+"""Blur radius (1 sd, at full scale) of a frame in perfect focus, as the half-scale figure sees
+it; fitted to the photographs named above."""
 
 EQUAL_PX = 0.5
-"""Differences of blur below half a pixel are shown as equal."""
+"""Differences of blur below half a pixel are shown as equal: the figure cannot tell them."""
 
 BLOWN_SHARE = 0.05
 DARK_SHARE = 0.35
-"""Shares of the subject's area, burnt out or without detail, from which it is said."""
+"""Shares of the subject's area, burnt out or without detail, from which it is said (common
+practice, no source)."""
 
 ALIKE_BITS = 6
 """Two 64-bit picture hashes that differ in no more bits are near-identical (common practice)."""
@@ -32,9 +36,9 @@ ALIKE_BITS = 6
 class Seen:
     """What a look at a frame's pixels found.
 
-    `focus` is positive, larger is sharper. `motion_px` is the length of motion blur, 0 for none
-    or not known. `blown_share` and `dark_share` are shares of the subject's area. `picture_hash`
-    is 64 bits, None when not made.
+    `focus` is not negative, larger is sharper. `motion_px` is the length of motion blur, 0 for
+    none or not known. `blown_share` and `dark_share` are shares of the subject's area.
+    `picture_hash` is 64 bits, None when not made.
     """
 
     frame_id: str
@@ -46,8 +50,8 @@ class Seen:
     picture_hash: int | None = None
 
     def __post_init__(self) -> None:
-        if not self.focus >= 0:
-            raise WrongUse("a focus figure is not negative", thing=self.frame_id)
+        if not 0 <= self.focus < inf:
+            raise WrongUse("a focus figure is a number, not negative", thing=self.frame_id)
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,52 +69,48 @@ class Ranked:
 
 
 def softer_by_px(focus: float, sharpest: float) -> float:
-    """How many pixels more blur a frame has than the sharpest of its scene (1 sd, full scale)."""
-    if sharpest <= 0 or focus >= sharpest:
+    """How much blur a frame has on top of the sharpest of its scene (1 sd, full scale)."""
+    if focus >= sharpest:
         return 0.0
     if focus <= 0:
-        return float("inf")
-    return BASE_BLUR_PX * (cbrt(sharpest / focus) - 1)
+        return inf
+    return BASE_BLUR_PX * sqrt(sqrt(sharpest / focus) - 1)
 
 
 def rank(frames: Sequence[Seen]) -> tuple[Ranked, ...]:
-    """The frames of a passage, best first. Equally sharp ones go by exposure, then as given."""
-    whole = [f for f in frames if not f.damaged] or list(frames)
-    if not whole:
-        return ()
-    sharpest = max(f.focus for f in whole)
-    place_in = {f.frame_id: i for i, f in enumerate(frames)}
+    """The frames of a passage, best first; damaged ones last.
 
-    def order(frame: Seen) -> tuple[object, ...]:
-        return (
-            frame.damaged,
-            _step(frame, sharpest),
-            bool(_exposure(frame)),
-            place_in[frame.frame_id],
-        )
-
-    ordered = sorted(frames, key=order)
+    Frames that are equally sharp as far as can be told share a rank, those with a fault of
+    exposure after those without.
+    """
+    sharpest = max((f.focus for f in frames if not f.damaged), default=0.0)
     ranked: list[Ranked] = []
-    for i, frame in enumerate(ordered):
-        same = i > 0 and order(frame)[:3] == order(ordered[i - 1])[:3]
-        ranked.append(
-            Ranked(
-                frame.frame_id,
-                ranked[-1].rank if same else i + 1,
-                softer_by_px(frame.focus, sharpest),
-                _reason(frame, sharpest, len(frames)),
-                _alike(frame, ordered[:i]),
-            )
-        )
+    better: list[Seen] = []
+    for classmates in _classes(frames):
+        place = len(ranked) + 1
+        for frame in classmates:
+            reason = _reason(frame, sharpest, len(frames), len(ranked) == 0)
+            softer_px = softer_by_px(frame.focus, sharpest)
+            ranked.append(Ranked(frame.frame_id, place, softer_px, reason, _alike(frame, better)))
+            better.append(frame)
     return tuple(ranked)
 
 
-def _step(frame: Seen, sharpest: float) -> int:
-    """How many whole half-pixels softer than the sharpest: 0 is as sharp as can be told."""
-    return int(min(softer_by_px(frame.focus, sharpest), 1e6) / EQUAL_PX)
+def _classes(frames: Sequence[Seen]) -> list[list[Seen]]:
+    """Frames that rank the same, best first: each within half a pixel of its class's sharpest."""
+    classes: list[list[Seen]] = []
+    for damaged in (False, True):
+        left = sorted((f for f in frames if f.damaged is damaged), key=lambda f: -f.focus)
+        while left:
+            equal = [f for f in left if softer_by_px(f.focus, left[0].focus) < EQUAL_PX]
+            left = left[len(equal) :]
+            classes.append([f for f in equal if not _exposure(f)])
+            classes.append([f for f in equal if _exposure(f)])
+    return [c for c in classes if c]
 
 
 def _exposure(frame: Seen) -> list[str]:
+    """Faults of exposure, in words."""
     said = []
     if frame.blown_share >= BLOWN_SHARE:
         said.append(f"blown out on {frame.blown_share:.0%} of the subject")
@@ -119,17 +119,17 @@ def _exposure(frame: Seen) -> list[str]:
     return said
 
 
-def _reason(frame: Seen, sharpest: float, count: int) -> str:
+def _reason(frame: Seen, sharpest: float, count: int, first: bool) -> str:
     softer_px = softer_by_px(frame.focus, sharpest)
     if frame.damaged:
         said = ["damaged"]
     elif count == 1:
         said = ["the only frame"]
-    elif softer_px == 0:
+    elif softer_px == 0 and first:
         said = [f"the sharpest of {count}"]
     elif softer_px < EQUAL_PX:
-        said = ["as sharp as the sharpest, as far as can be told"]
-    elif softer_px == float("inf"):
+        said = ["as sharp as any, as far as can be told"]
+    elif softer_px == inf:
         said = ["nothing in it is sharp"]
     else:
         said = [f"softer by about {softer_px:.1f} px"]
@@ -139,10 +139,10 @@ def _reason(frame: Seen, sharpest: float, count: int) -> str:
 
 
 def _alike(frame: Seen, better: Sequence[Seen]) -> str:
-    if frame.picture_hash is None:
-        return frame.frame_id
+    """The best frame that differs from this one in a few bits of the hash only."""
     for other in better:
-        if other.picture_hash is not None:
-            if (frame.picture_hash ^ other.picture_hash).bit_count() <= ALIKE_BITS:
-                return other.frame_id
+        if frame.picture_hash is None or other.picture_hash is None:
+            continue
+        if (frame.picture_hash ^ other.picture_hash).bit_count() <= ALIKE_BITS:
+            return other.frame_id
     return frame.frame_id
