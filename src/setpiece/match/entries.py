@@ -119,7 +119,7 @@ class Entry:
             raise WrongUse("a whistle belongs to a period", thing=f"e{self.id}")
         if self.elapsed_s is not None and (self.elapsed_s < 0 or self.period is None):
             raise WrongUse("a clock reading is 0:00 or more, of a period", thing=f"e{self.id}")
-        if self.supersedes is not None and self.supersedes >= self.id:
+        if self.supersedes is not None and self.supersedes >= self.id > 0:
             raise WrongUse("an entry can only replace an earlier one", thing=f"e{self.id}")
 
     @property

@@ -10,10 +10,11 @@ from __future__ import annotations
 from bisect import bisect_left
 from collections.abc import Iterable
 from dataclasses import dataclass
+from math import floor
 
 from setpiece.match.board import CHANGING, Board
 from setpiece.match.clock import minute_label
-from setpiece.match.entries import Entry, EntryId, current
+from setpiece.match.entries import Entry, EntryId, Kind, current
 from setpiece.match.fixture import Fixture
 from setpiece.match.instants import Instant, Interval, MinuteLabel
 from setpiece.match.match_clock import LAST_PLACE, PHASES, STRETCH_S, MatchClock, split
@@ -127,6 +128,23 @@ class Fold:
         """
         return self._placed(entry).label(self.clock)
 
+    def on_clock(self, entry: Entry) -> tuple[int | None, float | None]:
+        """The period an entry lies in, and the clock of it in whole seconds if it is known so.
+
+        A clock reading that the entry itself gives is not cut.
+        """
+        if entry.elapsed_s is not None or entry.kind is Kind.KICK_OFF:
+            return entry.period, entry.elapsed_s
+        placed = self._placed(entry)
+        if placed.entry.kind is Kind.PERIOD_END:
+            return entry.period, self._end_on_clock(entry.period or 1) if placed.true else None
+        stretch, running_s = split(placed.latest)
+        if not placed.dated or stretch % 2 == 0:
+            return entry.period, None
+        exact = placed.true is not None and placed.true.width_s <= 1.0
+        elapsed_s = self.clock.elapsed_at(stretch, running_s) if exact else None
+        return (stretch + 1) // 2, None if elapsed_s is None else float(floor(elapsed_s))
+
     def score_made_by(self, entry_id: EntryId) -> Score | None:
         """The running score that goal made; None when it does not count or is no goal."""
         return self._made.get(entry_id)
@@ -141,6 +159,17 @@ class Fold:
         return placed.entry if placed else None
 
     # ----- how it is done -----
+
+    def _end_on_clock(self, period: int) -> float | None:
+        """What the clock shows at a final whistle that is known to the second."""
+        span = self.clock.spans.get(period)
+        if span is None or span.end is None or not self.clock.exact(period):
+            return None
+        if span.end.width_s > 1.0:
+            return None
+        running_s = (span.end.start - span.start.start).total_seconds()
+        elapsed_s = self.clock.elapsed_at(2 * period - 1, running_s)
+        return None if elapsed_s is None else float(floor(elapsed_s))
 
     def _placed(self, entry: Entry) -> Placed:
         return self._by_id.get(entry.id) or place(entry, self.clock)
