@@ -8,7 +8,23 @@ from typing import Annotated
 import typer
 
 from setpiece import __version__
-from setpiece.cli import terminal
+from setpiece.cli import (
+    caption,
+    clock,
+    demo,
+    desk,
+    fixture,
+    frames,
+    log,
+    log_state,
+    page,
+    plan,
+    sheet,
+    style,
+    take,
+    terminal,
+    workspace,
+)
 
 app = typer.Typer(
     name="setpiece",
@@ -19,6 +35,28 @@ app = typer.Typer(
     rich_markup_mode=None,
     pretty_exceptions_enable=False,
 )
+
+app.command()(workspace.init)
+app.command()(workspace.doctor)
+app.add_typer(fixture.app, name="fixture")
+app.add_typer(sheet.app, name="sheet")
+app.add_typer(log.app, name="log")
+app.command()(take.take)
+app.add_typer(clock.app, name="clock")
+app.command()(frames.frames)
+app.command()(frames.use)
+app.command()(frames.hold)
+app.command()(frames.spike)
+app.command()(caption.caption)
+app.command()(caption.check)
+app.add_typer(style.app, name="style")
+app.add_typer(desk.app, name="desk")
+app.command()(desk.send)
+app.command()(desk.outbox)
+app.add_typer(plan.app, name="plan")
+app.command()(log_state.minute)
+app.command()(page.serve)
+app.command()(demo.demo)
 
 
 def _version(wanted: bool) -> None:

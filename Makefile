@@ -1,0 +1,53 @@
+# Two commands do all their set-up: `make demo` and `make test`.
+PYTHON ?= python3.11
+SERVE ?= 1
+BIN := .venv/bin
+
+.PHONY: demo test lint types contracts tests long bench report screens schemas clean
+
+demo: .venv/installed
+	$(BIN)/setpiece demo build/demo $(if $(filter 0,$(SERVE)),--no-serve)
+
+test: lint types contracts tests
+
+lint: .venv/developed
+	$(BIN)/ruff check .
+	$(BIN)/ruff format --check .
+
+types: .venv/developed
+	$(BIN)/mypy
+
+contracts: .venv/developed
+	$(BIN)/lint-imports
+
+tests: .venv/developed
+	$(BIN)/pytest -n 2 --dist loadfile -m "not slow"
+
+long: .venv/developed
+	$(BIN)/pytest -m slow
+
+bench: .venv/developed
+	$(BIN)/python -m benchmarks
+
+report: .venv/developed
+	$(BIN)/python tools/report.py
+
+screens: .venv/developed
+	$(BIN)/python tools/screenshots.py
+
+schemas: .venv/developed
+	$(BIN)/python tools/schemas.py
+
+.venv/bin/python:
+	$(PYTHON) -m venv .venv
+
+.venv/installed: .venv/bin/python pyproject.toml
+	$(BIN)/pip install --quiet --editable .
+	touch $@
+
+.venv/developed: .venv/bin/python pyproject.toml
+	$(BIN)/pip install --quiet --editable '.[dev]'
+	touch .venv/installed $@
+
+clean:
+	rm -rf build .venv
