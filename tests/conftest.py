@@ -4,10 +4,16 @@ from __future__ import annotations
 
 import os
 import shutil
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
+
+from setpiece.match.fixture import Fixture
+from setpiece.match.instants import Instant, instant
+from setpiece.store.matches import Match, add_fixture
+from setpiece.store.workspace import Workspace
 
 ROOT = Path(__file__).resolve().parent.parent
 
@@ -35,3 +41,39 @@ def need_tool() -> Callable[[str], str]:
         pytest.skip(reason)
 
     return find
+
+
+NOW = instant(datetime(2027, 3, 6, 14, 0, tzinfo=UTC))
+
+
+@pytest.fixture
+def now() -> Instant:
+    """An instant before the match."""
+    return NOW
+
+
+@pytest.fixture
+def space(tmp_path: Path) -> Iterator[Workspace]:
+    """An empty workspace."""
+    made = Workspace.create(tmp_path / "space")
+    yield made
+    made.close()
+
+
+@pytest.fixture
+def fixture() -> Fixture:
+    """An invented fixture."""
+    return Fixture(
+        id="",
+        home="Hollerau",
+        away="Sankt Vend",
+        competition="Alpine Women's Cup",
+        kick_off=instant(datetime(2027, 3, 6, 14, 30, tzinfo=UTC)),
+        time_zone="Europe/Vienna",
+    )
+
+
+@pytest.fixture
+def match(space: Workspace, fixture: Fixture) -> Match:
+    """The fixture's match."""
+    return add_fixture(space, fixture, NOW)

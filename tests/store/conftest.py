@@ -1,58 +1,20 @@
-"""A workspace with one match and one frame in it."""
+"""A frame of one file in the invented match."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from datetime import UTC, datetime
-from pathlib import Path
+from datetime import datetime
 
 import pytest
 
 from setpiece.frames.identity import FileFacts
-from setpiece.match.fixture import Fixture
-from setpiece.match.instants import CameraTime, Instant, instant
+from setpiece.match.instants import CameraTime, Instant
 from setpiece.store.frames import FrameDraft, StoredFile, add_file, camera_for, save_frames
-from setpiece.store.matches import Match, add_fixture
+from setpiece.store.matches import Match
 from setpiece.store.workspace import Workspace
 
-NOW = instant(datetime(2027, 3, 6, 14, 0, tzinfo=UTC))
-
 
 @pytest.fixture
-def now() -> Instant:
-    """An instant before the match."""
-    return NOW
-
-
-@pytest.fixture
-def space(tmp_path: Path) -> Iterator[Workspace]:
-    """An empty workspace."""
-    made = Workspace.create(tmp_path / "space")
-    yield made
-    made.close()
-
-
-@pytest.fixture
-def fixture() -> Fixture:
-    """An invented fixture."""
-    return Fixture(
-        id="",
-        home="Hollerau",
-        away="Sankt Vend",
-        competition="Alpine Women's Cup",
-        kick_off=instant(datetime(2027, 3, 6, 14, 30, tzinfo=UTC)),
-        time_zone="Europe/Vienna",
-    )
-
-
-@pytest.fixture
-def match(space: Workspace, fixture: Fixture) -> Match:
-    """The fixture's match."""
-    return add_fixture(space, fixture, NOW)
-
-
-@pytest.fixture
-def frame_id(space: Workspace, match: Match) -> str:
+def frame_id(space: Workspace, match: Match, now: Instant) -> str:
     """One frame of one file."""
     facts = FileFacts("c" * 32, "SPA_0001.JPG", "card/100SPA", "JPEG", 10, serial="1")
     add_file(
@@ -69,7 +31,7 @@ def frame_id(space: Workspace, match: Match) -> str:
             facts=facts,
             metadata="{}",
         ),
-        NOW,
+        now,
     )
     camera = camera_for(space, "Alder", "One", "1")
     draft = FrameDraft(
@@ -85,5 +47,5 @@ def frame_id(space: Workspace, match: Match) -> str:
         note="",
         contents=(facts.content,),
     )
-    save_frames(space, match, [draft], NOW)
+    save_frames(space, match, [draft], now)
     return draft.id

@@ -1,0 +1,207 @@
+"""Taking in: proved copies, nothing twice, nothing lost, odd files reported."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterator
+from pathlib import Path
+
+import numpy as np
+import pytest
+import simplejpeg
+
+from setpiece.errors import NotFound, Stopped
+from setpiece.match.instants import Instant
+from setpiece.store.copying import PART, content_of
+from setpiece.store.frames import files_of, frames_of
+from setpiece.store.matches import Match, add_fixture, find_match, matches
+from setpiece.store.workspace import Workspace
+from setpiece.work.job import Unattended
+from setpiece.work.look import look_at_new
+from setpiece.work.take import in_order, take_in
+
+
+def picture(seed: int) -> bytes:
+    """A small JPEG, different for each seed."""
+    pixels = np.random.default_rng(seed).integers(0, 255, (90, 120, 3), dtype=np.uint8)
+    return bytes(simplejpeg.encode_jpeg(pixels, quality=80))
+
+
+@pytest.fixture
+def card(tmp_path: Path) -> Path:
+    """A card with three whole pictures, one cut short, an empty file and a text."""
+    folder = tmp_path / "card" / "DCIM" / "100SPA"
+    folder.mkdir(parents=True)
+    for number in range(1, 4):
+        (folder / f"SPA_000{number}.JPG").write_bytes(picture(number))
+    (folder / "SPA_0004.JPG").write_bytes(picture(4)[:2500])
+    (folder / "SPA_0005.JPG").write_bytes(b"")
+    (folder / "INDEX.TXT").write_text("not a picture")
+    return tmp_path / "card"
+
+
+class Impatient(Unattended):
+    """Stops a job after so many questions whether to stop."""
+
+    def __init__(self, at: Instant, patience: int) -> None:
+        super().__init__(at)
+        self.patience = patience
+
+    def stopped(self) -> bool:
+        """True once the patience is gone."""
+        self.patience -= 1
+        return self.patience < 0
+
+
+def contents(folder: Path) -> Iterator[str]:
+    """Hashes of the files below a folder that hold anything."""
+    return (content_of(p) for p in folder.rglob("*.JPG") if p.stat().st_size)
+
+
+def test_every_file_is_copied_and_the_card_is_untouched(
+    space: Workspace, match: Match, card: Path, now: Instant
+) -> None:
+    """All pictures are in the match's folder byte by byte; the card is as it was."""
+    before = {p: (p.read_bytes(), p.stat().st_mtime_ns) for p in card.rglob("*") if p.is_file()}
+    report = take_in(space, match, [card], Unattended(now))
+    assert (report.copied, report.known, report.frames) == (4, 0, 4)
+    assert [t.what for t in report.troubles] == ["an empty file"]
+    assert [Path(p).name for p in report.left] == ["INDEX.TXT"]
+    assert set(contents(card)) == set(contents(space.folder / match.folder / "frames"))
+    after = {p: (p.read_bytes(), p.stat().st_mtime_ns) for p in card.rglob("*") if p.is_file()}
+    assert before == after
+
+
+def test_a_second_run_copies_nothing(
+    space: Workspace, match: Match, card: Path, now: Instant
+) -> None:
+    """Taking the same card in again copies nothing and makes no frame twice."""
+    take_in(space, match, [card], Unattended(now))
+    again = take_in(space, match, [card], Unattended(now))
+    assert (again.copied, again.known, again.frames) == (0, 4, 4)
+
+
+def test_a_damaged_picture_is_kept_marked_and_shown(
+    space: Workspace, match: Match, card: Path, now: Instant
+) -> None:
+    """The picture cut short is in the workspace, marked, with a small picture of what is left."""
+    take_in(space, match, [card], Unattended(now))
+    assert look_at_new(space, match, Unattended(now)) == 1
+    (damaged,) = [f for f in frames_of(space, match) if f.damaged]
+    assert damaged.best_file.endswith("SPA_0004.JPG")
+    assert (space.folder / "previews" / f"{damaged.id}-s.jpg").stat().st_size > 0
+
+
+def test_the_whole_copy_takes_the_place_of_the_short_one(
+    space: Workspace, match: Match, card: Path, now: Instant
+) -> None:
+    """When the whole file comes later, the frame is one, not damaged any more, and new looks are
+    taken."""
+    take_in(space, match, [card], Unattended(now))
+    look_at_new(space, match, Unattended(now))
+    (card / "DCIM" / "100SPA" / "SPA_0004.JPG").write_bytes(picture(4))
+    report = take_in(space, match, [card], Unattended(now))
+    assert (report.copied, report.frames) == (1, 4)
+    look_at_new(space, match, Unattended(now))
+    assert not [f for f in frames_of(space, match) if f.damaged]
+    assert len(files_of(space, match)) == 5
+
+
+def test_a_stopped_run_goes_on(space: Workspace, match: Match, card: Path, now: Instant) -> None:
+    """A run stopped half way keeps what it copied; the next copies only the rest."""
+    with pytest.raises(Stopped):
+        take_in(space, match, [card], Impatient(now, 2))
+    assert len(files_of(space, match)) == 2
+    report = take_in(space, match, [card], Unattended(now))
+    assert (report.copied, report.known) == (2, 2)
+
+
+def test_what_a_killed_run_left_is_swept(
+    space: Workspace, match: Match, card: Path, now: Instant
+) -> None:
+    """Half a file under its temporary name is gone after the next run."""
+    half = space.folder / match.folder / "frames" / ("x.JPG" + PART)
+    half.write_bytes(b"half")
+    take_in(space, match, [card], Unattended(now))
+    assert not half.exists()
+
+
+def test_a_copy_on_disk_that_was_not_noted_yet_is_adopted(
+    space: Workspace, match: Match, card: Path, now: Instant
+) -> None:
+    """A run killed between the copy and its record leaves a file that the next run takes over."""
+    there = space.folder / match.folder / "frames" / "100SPA" / "SPA_0001.JPG"
+    there.parent.mkdir(parents=True)
+    there.write_bytes(picture(1))
+    report = take_in(space, match, [card], Unattended(now))
+    assert report.copied == 4
+    assert len(list(there.parent.glob("*.JPG"))) == 4
+
+
+def test_colliding_names_of_two_cards_keep_both(
+    space: Workspace, match: Match, card: Path, tmp_path: Path, now: Instant
+) -> None:
+    """Two pictures of one name from two cards are two files and two frames."""
+    other = tmp_path / "other" / "DCIM" / "100SPA"
+    other.mkdir(parents=True)
+    (other / "SPA_0001.JPG").write_bytes(picture(99))
+    report = take_in(space, match, [card, tmp_path / "other"], Unattended(now))
+    assert report.frames == 5
+    assert len({f.path for f in files_of(space, match)}) == 5
+
+
+def test_links_are_not_followed(
+    space: Workspace, match: Match, card: Path, tmp_path: Path, now: Instant
+) -> None:
+    """A symbolic link on a card is reported and not followed."""
+    secret = tmp_path / "elsewhere.JPG"
+    secret.write_bytes(picture(7))
+    try:
+        (card / "LINK.JPG").symlink_to(secret)
+    except OSError:
+        pytest.skip("this system makes no symbolic links here")
+    report = take_in(space, match, [card], Unattended(now))
+    assert "a symbolic link, not followed" in {t.what for t in report.troubles}
+    assert content_of(secret) not in {f.content for f in files_of(space, match)}
+
+
+def test_random_bytes_under_a_pictures_name_are_kept(
+    space: Workspace, match: Match, card: Path, now: Instant
+) -> None:
+    """A file that is no picture inside is copied, kept and said to be unreadable."""
+    (card / "BROKEN.JPG").write_bytes(os.urandom(4000))
+    report = take_in(space, match, [card], Unattended(now))
+    assert report.copied == 5
+    assert look_at_new(space, match, Unattended(now)) == 2
+
+
+def test_frames_can_be_taken_in_before_any_fixture(
+    space: Workspace, card: Path, now: Instant, fixture: object
+) -> None:
+    """Without a fixture the frames wait in a folder of their day, and become the fixture's."""
+    report = take_in(space, None, [card], Unattended(now))
+    assert report.match == "2027-03-06-no-fixture-yet"
+    made = add_fixture(space, fixture, now)  # type: ignore[arg-type]
+    assert len(matches(space)) == 1
+    assert len(frames_of(space, find_match(space, made.folder))) == 4
+    again = take_in(space, made, [card], Unattended(now))
+    assert (again.copied, again.known) == (0, 4)
+
+
+def test_protected_frames_come_first(card: Path) -> None:
+    """A file whose read-only attribute the camera set is the first to be taken in."""
+    marked = card / "DCIM" / "100SPA" / "SPA_0002.JPG"
+    marked.chmod(0o444)
+    files = [p for p in card.rglob("*.JPG")]
+    assert in_order(files)[0] == marked
+
+
+def test_an_empty_or_missing_card_says_so(
+    space: Workspace, match: Match, tmp_path: Path, now: Instant
+) -> None:
+    """A path that is not there and a card without anything end in a sentence."""
+    with pytest.raises(NotFound, match="no such card"):
+        take_in(space, match, [tmp_path / "nowhere"], Unattended(now))
+    (tmp_path / "blank").mkdir()
+    with pytest.raises(NotFound, match="nothing to take in"):
+        take_in(space, match, [tmp_path / "blank"], Unattended(now))
