@@ -1,0 +1,218 @@
+"""What the match was: score, minute, scorer, standing of a goal, and what is uncertain."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+from setpiece.captions.caption import Caption
+from setpiece.captions.findings import Finding, doubt, error
+from setpiece.captions.freetext import Found, Mention
+from setpiece.captions.language import Language
+from setpiece.captions.situation import Situation
+from setpiece.match.entries import How, Kind, Standing
+from setpiece.match.instants import MinuteLabel
+from setpiece.match.state import GoalSoFar, Score
+
+
+def check_entry(caption: Caption, situation: Situation) -> Iterator[Finding]:
+    """The entries the caption rests on still stand, and say what they said."""
+    for entry_id in caption.facts.entries:
+        entry = situation.entry(entry_id)
+        if entry is None:
+            yield error(
+                "older than a fact it used",
+                f"Entry e{entry_id} of the log was replaced or withdrawn since",
+                f"e{entry_id}",
+            )
+            continue
+        if entry.kind is Kind.GOAL and entry.standing is Standing.UNDER_REVIEW:
+            yield doubt(
+                "goal under review",
+                "The goal is under review",
+                f"e{entry_id}",
+                choices=("wait for the decision", "it stands", "it is disallowed"),
+            )
+
+
+def allowed_scores(caption: Caption, situation: Situation) -> set[Score]:
+    """Scores this caption may print: its goal's, or those of the frame's time, or the final."""
+    made = {situation.fold.score_made_by(e) for e in caption.facts.entries} - {None}
+    goals = {
+        e
+        for e in caption.facts.entries
+        if (entry := situation.entry(e)) is not None and entry.kind is Kind.GOAL
+    }
+    scores: set[Score] = {s for s in made if s is not None}
+    if not (goals and scores):
+        scores |= situation.possible_scores()
+        scores |= {state.shoot_out for state in situation.states if state.shoot_out is not None}
+        if caption.reading is None:
+            scores |= _recent(situation)
+    return scores
+
+
+def _recent(situation: Situation) -> set[Score]:
+    """The score that the last goal made, for a text that has no entry of its own."""
+    return {g.score for state in situation.states for g in state.goals[-1:] if g.score is not None}
+
+
+def check_scores(caption: Caption, found: Found, situation: Situation) -> Iterator[Finding]:
+    """Every score in the text is one the log gives for this frame."""
+    allowed = allowed_scores(caption, situation)
+    for score, _ in found.scores:
+        if score not in allowed:
+            shown = " or ".join(str(s) for s in sorted(allowed))
+            yield error(
+                "score not the log's",
+                f"The log gives {shown} here, the text {score}",
+                str(score),
+                choices=tuple(str(s) for s in sorted(allowed)),
+            )
+    if found.scores and not caption.facts.entries and len(situation.possible_scores()) > 1:
+        yield doubt(
+            "time uncertain",
+            "A goal falls so close to this frame that either score may be right",
+            choices=tuple(str(s) for s in sorted(situation.possible_scores())),
+        )
+
+
+def check_minutes(caption: Caption, found: Found, situation: Situation) -> Iterator[Finding]:
+    """Every minute in the text is the entry's, or the frame's."""
+    allowed = {
+        label for e in caption.facts.entries if (label := situation.minute_of(e)) is not None
+    }
+    own = bool(allowed)
+    if not allowed:
+        allowed = set(situation.possible_labels())
+        if caption.reading is None:
+            allowed |= {g.label for g in situation.state.goals if g.label is not None}
+            allowed |= {c.label for c in situation.state.cards if c.label is not None}
+    for label, _ in found.minutes:
+        if not _same(label, allowed):
+            shown = " or ".join(f"{a}'" for a in sorted(allowed)) or "no minute"
+            yield error(
+                "minute not the log's",
+                f"The log gives {shown} here, the text {label}'",
+                str(label),
+                choices=tuple(str(a) for a in sorted(allowed)),
+            )
+    possible = situation.possible_labels()
+    if found.minutes and not own and caption.reading is not None and len(possible) > 1:
+        yield doubt(
+            "time uncertain",
+            "The clock leaves two minutes open for this frame",
+            choices=tuple(str(a) for a in sorted(possible)),
+        )
+
+
+def _same(label: MinuteLabel, allowed: set[MinuteLabel]) -> bool:
+    return label in allowed
+
+
+def check_scorers(found: Found, situation: Situation, language: Language) -> Iterator[Finding]:
+    """Whoever the text says scored, did."""
+    goals = _goals(situation)
+    words = language.words.get("scoring", ())
+    own_words = language.words.get("own_goal", ())
+    for mention in _scorers_named(found, words):
+        person = situation.person(mention.person)
+        theirs = [g for g in goals if g.scorer == mention.person]
+        if person is None:
+            continue
+        if not theirs:
+            yield error(
+                "scorer not the log's",
+                f"The log has no goal of {person.name} up to this frame",
+                mention.text,
+                choices=_scorer_names(goals, situation),
+            )
+            continue
+        printed = {score for score, _ in found.scores}
+        made = {g.score for g in theirs}
+        if printed and not printed & made:
+            right = [g for g in goals if g.score in printed]
+            if right:
+                yield error(
+                    "scorer not the log's",
+                    f"{person.name} did not make it {' or '.join(map(str, printed))}",
+                    mention.text,
+                    choices=_scorer_names(right, situation),
+                )
+                continue
+        said_own = any(w in found.text.lower() for w in own_words)
+        if said_own and all(g.how is not How.OWN_GOAL for g in theirs):
+            yield error(
+                "scorer not the log's", f"The log has no own goal of {person.name}", mention.text
+            )
+        elif not said_own and all(g.how is How.OWN_GOAL for g in theirs):
+            yield error("scorer not the log's", f"{person.name}'s was an own goal", mention.text)
+
+
+def _goals(situation: Situation) -> list[GoalSoFar]:
+    """The goals up to this frame, and the one that it pins or speaks of just now."""
+    goals = {g.entry: g for state in situation.states for g in state.goals}
+    for goal in situation.fold.last().goals:
+        entry = situation.entry(goal.entry)
+        if entry is not None and situation.fold.when(entry).start <= situation.at.end:
+            goals.setdefault(goal.entry, goal)
+        elif goal.entry == situation.pinned:
+            goals.setdefault(goal.entry, goal)
+    return list(goals.values())
+
+
+def _scorer_names(goals: list[GoalSoFar], situation: Situation) -> tuple[str, ...]:
+    people = (situation.person(g.scorer) for g in goals)
+    return tuple(dict.fromkeys(p.name for p in people if p is not None))
+
+
+def _scorers_named(found: Found, words: tuple[str, ...]) -> list[Mention]:
+    """The people that a scoring word stands right behind or, as in `goal by`, before."""
+    named: dict[str, Mention] = {}
+    low = found.text.lower()
+    for word in words:
+        for match in re.finditer(rf"\b{re.escape(word)}\b", low):
+            if word.endswith((" by", " from", " von", " durch")):
+                who = next((m for m in found.mentions if 0 <= m.start - match.end() <= 12), None)
+            else:
+                who = _subject(found, match.start())
+            if who is not None:
+                named.setdefault(who.person, who)
+    return list(named.values())
+
+
+def _subject(found: Found, at: int) -> Mention | None:
+    """Who scores there: the nearest named before, or for `after scoring` who opens the sentence."""
+    before = [m for m in found.mentions if m.end <= at]
+    if not before:
+        return None
+    opens = max(found.text.rfind(stop, 0, at) for stop in (". ", ": ", "! "))
+    if re.search(r"\b(?:after|nach)\s+$", found.text[:at], re.IGNORECASE):
+        inside = [m for m in before if m.start > opens]
+        return inside[0] if inside else None
+    gap = found.text[before[-1].end : at]
+    return before[-1] if len(gap) < 60 and "." not in gap else None
+
+
+def check_claims(found: Found, situation: Situation, language: Language) -> Iterator[Finding]:
+    """A winner exists after full time only, an equaliser only where it made it level."""
+    low = found.text.lower()
+    if not situation.is_over:
+        for word in language.words.get("winner", ()):
+            if re.search(rf"\b{re.escape(word)}\b", low):
+                yield error(
+                    "winner before full time",
+                    "The match is not over when this frame was made",
+                    word,
+                )
+                break
+    for word in language.words.get("equaliser", ()):
+        if re.search(rf"\b{re.escape(word)}\b", low):
+            goals = [g for g in _goals(situation) if g.score is not None]
+            printed = {score for score, _ in found.scores}
+            level = [g for g in goals if g.score is not None and g.score.home == g.score.away]
+            if not level or (printed and not printed & {g.score for g in level}):
+                yield error(
+                    "equaliser not the log's", "No goal up to this frame made it level", word
+                )
+            break

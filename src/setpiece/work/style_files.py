@@ -1,0 +1,89 @@
+"""Act files and house styles on disk: those shipped, and the photographer's own."""
+
+from __future__ import annotations
+
+from functools import lru_cache
+from importlib.resources import files
+from pathlib import Path
+
+from setpiece.captions.acts import Acts, read_acts
+from setpiece.captions.style import HouseStyle, read_style
+from setpiece.captions.tables import nearest
+from setpiece.errors import BadFile, NotFound
+
+ACT_FILES = ("english",)
+"""The act files shipped, the typed language first."""
+
+STYLES = ("north", "gazette", "club")
+"""The house styles shipped, all invented."""
+
+OWN_STYLES = "styles"
+"""Folder of the workspace that holds the photographer's own styles, as NAME.toml."""
+
+OWN_ACTS = "acts.toml"
+"""File of the workspace that adds the photographer's own acts."""
+
+
+def _shipped(name: str) -> str:
+    return files("setpiece.captions").joinpath("data", f"{name}.toml").read_text("utf-8")
+
+
+@lru_cache(maxsize=1)
+def _acts_shipped() -> Acts:
+    return read_acts(*(_shipped(name) for name in ACT_FILES))
+
+
+@lru_cache(maxsize=8)
+def _acts_with(own: str) -> Acts:
+    return read_acts(*(_shipped(name) for name in ACT_FILES), own)
+
+
+@lru_cache(maxsize=32)
+def _style(text: str, thing: str) -> HouseStyle:
+    return read_style(text, thing)
+
+
+def read_text(path: Path) -> str:
+    """The text of a file. Raises NotFound or BadFile."""
+    try:
+        return path.read_text("utf-8")
+    except FileNotFoundError as error:
+        raise NotFound("there is no such file", thing=str(path)) from error
+    except (OSError, UnicodeDecodeError) as error:
+        raise BadFile(f"the file cannot be read: {error}", thing=str(path)) from error
+
+
+def load_acts(folder: Path | None = None) -> Acts:
+    """The acts shipped, with those of the workspace's own `acts.toml` where there is one."""
+    own = folder / OWN_ACTS if folder is not None else None
+    if own is None or not own.is_file():
+        return _acts_shipped()
+    return _acts_with(read_text(own))
+
+
+def style_names(folder: Path | None = None) -> tuple[str, ...]:
+    """The styles there are: the photographer's own, then those shipped."""
+    own = sorted(p.stem for p in (folder / OWN_STYLES).glob("*.toml")) if folder else []
+    return tuple(dict.fromkeys((*own, *STYLES)))
+
+
+def load_style(folder: Path | None, name: str) -> HouseStyle:
+    """A style by the name of its file, or by the name it gives itself.
+
+    The workspace's own file stands before a shipped one. Raises NotFound naming the nearest.
+    """
+    for known in style_names(folder):
+        own = folder / OWN_STYLES / f"{known}.toml" if folder is not None else None
+        text = read_text(own) if own is not None and own.is_file() else _shipped(known)
+        style = _style(text, f"{known}.toml")
+        if name in (known, style.name):
+            return style
+    names = style_names(folder)
+    near = nearest(name, names)
+    raise NotFound(
+        "there is no such house style",
+        thing=name,
+        next_step=f"Did you mean {' or '.join(near)}?"
+        if near
+        else f"There are {', '.join(names)}.",
+    )
