@@ -5,7 +5,7 @@ from math import floor
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from setpiece.errors import WrongUse
@@ -142,6 +142,13 @@ def test_uncertainty_grows_away_from_the_pairs() -> None:
     assert far.width_s - near.width_s == pytest.approx(2 * 20e-6 * 7200, rel=0.01)
 
 
+def test_a_wrong_date_does_not_age_the_fit() -> None:
+    """How far a frame is from the pairs counts in true time, not in the camera's wrong date."""
+    found = fit([card(30 * 86_400, t) for t in (0, 3.3)], venue_offset_min=VENUE_MIN)
+    frame = true_time(stamp(KICK_OFF, 30 * 86_400), found, VENUE_MIN)
+    assert frame.width_s == pytest.approx(1 + 2 * found.uncertainty_s, abs=0.001)
+
+
 def test_known_drift_moves_the_time() -> None:
     """A fitted drift is taken off: a day later, 20 ppm are 1.73 s."""
     drifting = ClockFit(41, 0.1, 20, None, 4, 0, (), "line", instant(KICK_OFF), 0.5)
@@ -168,6 +175,7 @@ def test_a_negative_uncertainty_is_refused(uncertainty_s: float, drift_ppm: floa
         ClockFit(0, uncertainty_s, 0, None, 1, 0, (), "line", None, drift_ppm)
 
 
+@settings(deadline=None)
 @given(
     offset_s=st.floats(-90_000, 90_000),
     resolution_s=st.sampled_from([1.0, 0.1, 0.01]),

@@ -1,7 +1,7 @@
 """What pairs allow an offset to be."""
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from setpiece.frames.clock_bounds import (
@@ -35,6 +35,7 @@ def test_bounds_that_meet_leave_what_all_allow() -> None:
     assert found.remarks == ()
 
 
+@settings(deadline=None)
 @given(st.floats(-1e5, 1e5), st.lists(st.floats(-0.5, 0.5), min_size=1, max_size=12))
 def test_true_bounds_always_hold_the_offset(offset_s: float, shifts: list[float]) -> None:
     """Whatever true bounds are given, the offset lies within the stated uncertainty."""
@@ -103,6 +104,24 @@ def test_drift_is_fitted_across_days_only() -> None:
     assert found.method == "line"
     assert found.drift_ppm == pytest.approx(drift_ppm, abs=0.01)
     assert found.drift_uncertainty_ppm < TYPICAL_DRIFT_PPM / 10
+
+
+def test_an_error_common_to_all_days_does_not_average_out() -> None:
+    """Cards of a device that may be 2 s off leave the offset 2 s unsure, however many days."""
+    days = [Bound(-2.5, 2.5, d * DAY_S + t, 2.0) for d in range(5) for t in (0, 600, 1200)]
+    found = estimate(days)
+    assert found.method == "line"
+    assert found.uncertainty_s >= 2
+
+
+def test_pairs_before_and_after_a_match_may_differ_by_drift() -> None:
+    """Two hours apart, narrow bounds that differ by what 20 ppm make agree, and leave that
+    much open."""
+    found = estimate([bound(-0.07, 0.01, 0), bound(0.07, 0.01, 7200)])
+    assert (found.method, found.remarks) == ("intersection", ())
+    assert found.offset_s == pytest.approx(0)
+    apart = estimate([bound(-0.12, 0.01, 0), bound(0.12, 0.01, 7200)])
+    assert apart.remarks == ("the pairs miss each other by 0.08 s",)
 
 
 def test_a_slip_on_one_day_does_not_bend_the_drift() -> None:

@@ -1,7 +1,7 @@
 """A straight line through points."""
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from setpiece.errors import WrongUse
@@ -10,6 +10,7 @@ from setpiece.frames.line import huber, least_squares
 SMALL = st.floats(-1e3, 1e3).map(lambda v: round(v, 3))
 
 
+@settings(deadline=None)
 @given(SMALL, SMALL, st.lists(SMALL, min_size=3, max_size=12, unique=True))
 def test_points_on_a_line_give_it_back(start: float, slope: float, x: list[float]) -> None:
     """Both lines find the line that all points lie on, with no spread."""

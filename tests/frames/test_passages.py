@@ -57,6 +57,13 @@ def test_a_camera_bridges_the_other_ones_pause() -> None:
     assert len(passages([*BURSTS, *bridge], gap_s=8)) == 2
 
 
+def test_a_short_piece_inside_a_long_one_ends_nothing() -> None:
+    """A passage lasts as long as any of its bodies shoots, not as long as the last that began."""
+    long_one = [timed(f"f{i}", i * 5) for i in range(7)]
+    others = [timed("g1", 2, "B"), timed("h1", 34, "C")]
+    assert len(passages(long_one + others, gap_s=8)) == 1
+
+
 def test_uncertain_times_join_only_as_far_as_they_are_sure() -> None:
     """A body whose clock is a guess joins nobody, and its passages say why."""
     guessed = [timed("g1", 0, "B", 300), timed("g2", 1, "B", 300)]

@@ -4,7 +4,7 @@ from itertools import pairwise
 from math import inf
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from setpiece.errors import WrongUse
@@ -92,6 +92,7 @@ def test_a_figure_is_a_number(focus: float) -> None:
         Seen("a", focus)
 
 
+@settings(deadline=None)
 @given(st.lists(st.floats(0, 1e6), max_size=20))
 def test_ranking_loses_nobody_and_never_inverts(figures: list[float]) -> None:
     """Every frame is ranked once; ranks never fall, and a better rank is never clearly softer."""

@@ -2,7 +2,7 @@
 
 from datetime import UTC, datetime, timedelta
 
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from setpiece.frames.urgent import (
@@ -78,6 +78,7 @@ def test_a_quick_pass_takes_what_meets_every_condition() -> None:
     assert keys(quick_pass(CARD, only_protected=True, since=at(0))) == ["protected"]
 
 
+@settings(deadline=None)
 @given(st.lists(st.tuples(st.booleans(), st.none() | st.floats(-1e4, 1e4)), max_size=30))
 def test_no_frame_is_left_out_of_the_order(card: list[tuple[bool, float | None]]) -> None:
     """Every frame of a card is in the order once, protected ones before all others."""
