@@ -8,7 +8,7 @@ at the interval's end and names it in `State.unsure`, `states_within` lists ever
 from __future__ import annotations
 
 from bisect import bisect_left
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from math import floor
 
@@ -128,6 +128,14 @@ class Fold:
         """
         return self._placed(entry).label(self.clock)
 
+    def period_of(self, entry: Entry) -> int | None:
+        """The period an entry lies in, None between two or when it is not known."""
+        placed = self._placed(entry)
+        if not placed.dated:
+            return entry.period
+        stretch, _ = split(placed.latest)
+        return (stretch + 1) // 2 if stretch % 2 else None
+
     def on_clock(self, entry: Entry) -> tuple[int | None, float | None]:
         """The period an entry lies in, and the clock of it in whole seconds if it is known so.
 
@@ -157,6 +165,11 @@ class Fold:
         """The entry of that id, if it stands."""
         placed = self._by_id.get(entry_id)
         return placed.entry if placed else None
+
+    def steps(self) -> Iterator[tuple[Placed, State, State]]:
+        """Every entry in the order it counts, with the state before and after it."""
+        facts = [known.state for known in self._facts]
+        yield from zip(self.placed, facts, facts[1:], strict=False)
 
     # ----- how it is done -----
 

@@ -16,7 +16,8 @@ from rapidfuzz.process import extractOne
 
 from setpiece.errors import WrongUse
 from setpiece.match.entries import Entry, EntryId, How, Kind, Standing
-from setpiece.match.exchange import (
+from setpiece.match.fold import Fold
+from setpiece.match.forms import (
     Row,
     from_plain,
     read_document,
@@ -25,7 +26,6 @@ from setpiece.match.exchange import (
     write_document,
     write_rows,
 )
-from setpiece.match.fold import Fold
 from setpiece.match.instants import Instant, MinuteLabel
 from setpiece.match.people import PersonId, Side, TeamSheet, number_in_id, numbered_id
 

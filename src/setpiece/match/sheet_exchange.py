@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import replace
 from types import MappingProxyType
 
-from setpiece.match.exchange import (
+from setpiece.match.forms import (
     Row,
     from_plain,
     read_document,
