@@ -29,8 +29,8 @@ def new(
 ) -> None:
     """Make a fixture and its folder.
 
-    Example: setpiece fixture new --home "SV Marbach" --away "FC Lindau"
-    --kick-off 2027-03-06T15:30 --zone Europe/Vienna --competition "Women's Cup"
+    Example: setpiece fixture new --home "SK Lethenbruck" --away "TSV Marnstein"
+    --kick-off 2027-03-06T15:30 --zone Europe/Vienna --competition "Women's Lantern Cup"
     """
     from datetime import datetime
     from zoneinfo import ZoneInfo
@@ -71,7 +71,7 @@ def new(
 def show(workspace: WorkspaceDir = HERE, match: MatchName = None, as_json: AsJson = False) -> None:
     """Show a fixture, or every match of the workspace when there are several.
 
-    Example: setpiece fixture show --match marbach
+    Example: setpiece fixture show --match lethenbruck
     """
     from zoneinfo import ZoneInfo
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from dataclasses import dataclass, replace
 
 from setpiece.captions.caption import Caption
@@ -59,7 +59,7 @@ def write_caption(
     style = load_style(space.folder, read_settings(space).style)
     caption = _compose(day, frame.id, line, style)
     version = add_caption(space, of, frame.id, to_json(caption), caller.now())
-    findings = check(caption, day.situation(frame.id), style)
+    findings = _check(day, frame.id, caption, style)
     return Written(frame.id, frame.handle, version, caption, findings)
 
 
@@ -79,9 +79,7 @@ def retype(space: Workspace, of: Match, frame_name: str, caller: Caller, **chang
     caption = replace(known.caption, fields=fields, reading=None)
     version = add_caption(space, of, frame.id, to_json(caption), caller.now())
     style = load_style(space.folder, caption.style)
-    return Written(
-        frame.id, frame.handle, version, caption, check(caption, day.situation(frame.id), style)
-    )
+    return Written(frame.id, frame.handle, version, caption, _check(day, frame.id, caption, style))
 
 
 def check_frames(day: Matchday, names: Iterable[str] = ()) -> tuple[Written, ...]:
@@ -99,7 +97,7 @@ def check_frames(day: Matchday, names: Iterable[str] = ()) -> tuple[Written, ...
             )
         known = day.captions[frame_id]
         style = load_style(day.space.folder, known.caption.style)
-        found = check(known.caption, day.situation(frame_id), style)
+        found = _check(day, frame_id, known.caption, style)
         kept = reasons.get((frame_id, known.version), {})
         answer.append(
             Written(
@@ -133,28 +131,35 @@ def overrule(
     add_overrule(space, of, written.frame_id, written.version, code, reason, caller.now())
 
 
-def caption_for_desk(day: Matchday, frame_id: str, desk: Desk) -> DeskCaption:
+def caption_for_desk(
+    day: Matchday, frame_id: str, desk: Desk, taken: Collection[str] = ()
+) -> DeskCaption:
     """The caption as this desk wants it, checked; what was overruled is not found again.
 
     A caption from shorthand is written again in the desk's style and language; text typed over
-    a caption goes out as it was typed. Raises AskPhotographer where the facts no longer carry
-    the line.
+    a caption goes out as it was typed. `taken` are file names the desk knows from other
+    pictures. Raises AskPhotographer where the facts no longer carry the line.
     """
     known = day.captions.get(frame_id)
     handle = day.frames[frame_id].handle
     if known is None:
         raise AskPhotographer("this frame has no caption", thing=handle, next_step="Caption it.")
     style = load_style(day.space.folder, desk.style)
-    situation = day.situation(frame_id)
     caption = known.caption
     if caption.reading is not None:
         caption = _compose(day, frame_id, caption.shorthand, style)
     kept = overruled(day.space, day.match).get((frame_id, known.version), {})
-    findings = tuple(f for f in check(caption, situation, style) if not _set_aside(f, kept))
+    findings = tuple(f for f in _check(day, frame_id, caption, style) if not _set_aside(f, kept))
     frame = day.frames[frame_id]
     letter = day.cameras[frame.camera_id].letter if frame.camera_id in day.cameras else ""
     name = file_name(
-        style, caption, situation, camera=letter, number=frame.file_number, frame=frame_id
+        style,
+        caption,
+        day.situation(frame_id),
+        camera=letter,
+        number=frame.file_number,
+        frame=frame_id,
+        taken=taken,
     )
     return DeskCaption(known.version, caption.fields, style.recipe, name, findings)
 
@@ -172,6 +177,12 @@ def _compose(day: Matchday, frame_id: str, line: str, style: HouseStyle) -> Capt
         creator=creator,
         marks=marks,
     )
+
+
+def _check(
+    day: Matchday, frame_id: str, caption: Caption, style: HouseStyle
+) -> tuple[Finding, ...]:
+    return check(caption, day.situation(frame_id), style, load_acts(day.space.folder))
 
 
 def _set_aside(finding: Finding, reasons: dict[str, str]) -> bool:

@@ -71,6 +71,7 @@ class _Queued:
     new: int = 0
     known: int = 0
     left_out: list[NotQueued] = field(default_factory=list)
+    names: list[tuple[str, str]] = field(default_factory=list)
 
 
 @dataclass(frozen=True, slots=True)
@@ -157,7 +158,7 @@ def _chosen(day: Matchday, names: Iterable[str] | None) -> list[StoredFrame]:
 
 def _queue_one(day: Matchday, frame: StoredFrame, desk: Desk, done: _Queued, now: Instant) -> None:
     try:
-        caption = caption_for_desk(day, frame.id, desk)
+        caption = caption_for_desk(day, frame.id, desk, _names_taken(day, frame, desk, done))
     except AskPhotographer as error:
         done.left_out.append(NotQueued(frame.handle, desk.name, (str(error),)))
         return
@@ -173,8 +174,21 @@ def _queue_one(day: Matchday, frame: StoredFrame, desk: Desk, done: _Queued, now
     try:
         _put(day, frame, desk, caption, made_from, now)
         done.new += 1
+        done.names.append((desk.name, caption.file_name))
     except BadFile as error:
         done.left_out.append(NotQueued(frame.handle, desk.name, (str(error),)))
+
+
+def _names_taken(day: Matchday, frame: StoredFrame, desk: Desk, done: _Queued) -> set[str]:
+    """File names at the desk that belong to other pictures, or to other versions of this one."""
+    known = day.captions.get(frame.id)
+    version = known.version if known else 0
+    there = {
+        d.remote_name
+        for d in day.outbox
+        if d.desk == desk.name and (d.frame_id, d.caption_version) != (frame.id, version)
+    }
+    return there | {name for at, name in done.names if at == desk.name}
 
 
 def _same(
