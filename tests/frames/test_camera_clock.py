@@ -142,6 +142,28 @@ def test_uncertainty_grows_away_from_the_pairs() -> None:
     assert far.width_s - near.width_s == pytest.approx(2 * 20e-6 * 7200, rel=0.01)
 
 
+@pytest.mark.parametrize("step_s", [1.0, 0.1])
+def test_a_clock_that_counts_coarser_than_it_writes_is_seen_through(step_s: float) -> None:
+    """A camera that writes hundredths and counts in larger steps is fitted by the larger steps,
+    and so are its frames; the remark says so."""
+
+    def coarse(at_s: float) -> CameraTime:
+        counted = stamp(KICK_OFF + timedelta(seconds=at_s), 41, step_s)
+        return CameraTime(counted.reading, 0.01)
+
+    pairs = []
+    for at_s in (0.95, 4.37, 7.71):
+        shown = instant(KICK_OFF + timedelta(seconds=at_s - 0.1))
+        pairs.append(card_pair(coarse(at_s), shown, "clock card"))
+    others = [coarse(600 + 7.13 * i) for i in range(5)]
+    found = fit(pairs, venue_offset_min=VENUE_MIN, readings=others)
+    assert found.resolution_s == step_s
+    assert f"its clock steps by {step_s:g} s" in " ".join(found.remarks)
+    assert abs(found.offset_s - 41) <= found.uncertainty_s
+    late = KICK_OFF + timedelta(seconds=900.99)
+    assert true_time(coarse(900.99), found, VENUE_MIN).holds(instant(late))
+
+
 def test_a_wrong_date_does_not_age_the_fit() -> None:
     """How far a frame is from the pairs counts in true time, not in the camera's wrong date."""
     found = fit([card(30 * 86_400, t) for t in (0, 3.3)], venue_offset_min=VENUE_MIN)

@@ -158,6 +158,24 @@ def test_smaller_frame_of_the_same_second_is_doubted() -> None:
     assert doubts(full, crop) == ["ABCD0240.JPG may be a copy or crop of another frame"]
 
 
+@pytest.mark.parametrize("fraction", [".300", ".000"])
+def test_hundredths_that_are_not_counted_join_no_crop(fraction: str) -> None:
+    """A body that writes two digits but counts tenths, or nothing, may fire twice in one stamp:
+    its smaller frame stays apart until another frame shows that it counts hundredths."""
+    time = CameraTime(datetime.fromisoformat(f"2027-03-06T15:03:12{fraction}"), 0.01)
+    full, crop = (replace(f, camera_time=time) for f in (FULL, CROP))
+    assert grouped(full, crop) == [{"crop"}, {"full"}]
+    assert doubts(full, crop) == ["ABCD0240.JPG may be a copy or crop of another frame"]
+    assert grouped(full, crop, NEXT) == [{"crop", "full"}, {"next"}]
+
+
+def test_crop_needs_its_own_hundredths() -> None:
+    """Copies that lost the sub-seconds are not joined by the second, whatever else the body
+    wrote."""
+    full, crop = (replace(f, camera_time=WHOLE_SECOND) for f in (FULL, CROP))
+    assert grouped(full, crop, NEXT) == [{"crop"}, {"full"}, {"next"}]
+
+
 def test_copy_taken_for_a_crop_moves_when_its_original_comes() -> None:
     """A small copy of a fast burst's second frame leaves the first once its own full file comes."""
     second = replace(FULL, content="second", name="ABCD0232.JPG", file_number=232)

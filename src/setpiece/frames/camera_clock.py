@@ -12,6 +12,7 @@ from datetime import UTC, datetime, timedelta
 from setpiece.errors import WrongUse
 from setpiece.frames.clock_bounds import Bound, estimate
 from setpiece.frames.clock_faults import faults
+from setpiece.frames.stamps import real_resolution_s
 from setpiece.match.instants import CameraTime, Instant, Interval, instant
 
 CARD_HOLD_S = 0.2
@@ -50,6 +51,7 @@ class ClockFit:
     `assumed_zone_min` is None for a camera that states its zone in every pair. The true offset
     lies within `uncertainty_s` of `offset_s`. `method` is `intersection`, `median`, `line`
     (with drift) or `guess`. `drift_uncertainty_ppm` widens the uncertainty away from `epoch`.
+    `resolution_s` is the clock's real step where that is coarser than what it writes, else 0.
     """
 
     offset_s: float
@@ -62,6 +64,7 @@ class ClockFit:
     method: str
     epoch: Instant | None = None
     drift_uncertainty_ppm: float = 0.0
+    resolution_s: float = 0.0
 
     def __post_init__(self) -> None:
         if self.uncertainty_s < 0 or self.drift_uncertainty_ppm < 0:
@@ -100,16 +103,24 @@ def card_pair(
     )
 
 
-def fit(pairs: Sequence[ReferencePair], *, venue_offset_min: int) -> ClockFit:
+def fit(
+    pairs: Sequence[ReferencePair],
+    *,
+    venue_offset_min: int,
+    readings: Sequence[CameraTime] = (),
+) -> ClockFit:
     """The clock's offset, and its drift where pairs are days apart.
 
     `venue_offset_min` is the venue's offset from UTC on that day, for readings whose zone is
-    silent. Without pairs the same as `unfitted`.
+    silent. `readings` of the camera's other frames help to tell how finely its clock counts.
+    Without pairs the same as `unfitted`.
     """
     if not pairs:
         return unfitted(venue_offset_min=venue_offset_min)
     zones = [p.camera_time.zone_offset_min for p in pairs]
-    found = estimate([_bound(pair, venue_offset_min) for pair in pairs])
+    step_s = real_resolution_s([*readings, *(p.camera_time for p in pairs)])
+    found = estimate([_bound(pair, venue_offset_min, step_s) for pair in pairs])
+    coarse = [f"the camera writes finer than it counts: its clock steps by {step_s:g} s"]
     assumed = venue_offset_min if None in zones else None
     return ClockFit(
         offset_s=found.offset_s,
@@ -118,10 +129,15 @@ def fit(pairs: Sequence[ReferencePair], *, venue_offset_min: int) -> ClockFit:
         assumed_zone_min=assumed,
         pairs_used=found.used,
         pairs_dropped=len(pairs) - found.used,
-        remarks=(*faults(found.offset_s, zones, venue_offset_min), *found.remarks),
+        remarks=(
+            *faults(found.offset_s, zones, venue_offset_min),
+            *(coarse if step_s else ()),
+            *found.remarks,
+        ),
         method=found.method,
         epoch=instant(datetime.fromtimestamp(found.epoch_s, UTC)),
         drift_uncertainty_ppm=found.drift_uncertainty_ppm,
+        resolution_s=step_s,
     )
 
 
@@ -158,7 +174,7 @@ def true_time(camera_time: CameraTime, clock: ClockFit, venue_offset_min: int) -
         offset_s += clock.drift_ppm * 1e-6 * away_s
         uncertainty_s += clock.drift_uncertainty_ppm * 1e-6 * abs(away_s)
     start = shown - timedelta(seconds=offset_s + uncertainty_s)
-    width_s = camera_time.resolution_s + 2 * uncertainty_s
+    width_s = max(camera_time.resolution_s, clock.resolution_s) + 2 * uncertainty_s
     return Interval(instant(start), instant(start + timedelta(seconds=width_s)))
 
 
@@ -169,11 +185,11 @@ def _shown_utc(camera_time: CameraTime, assumed_zone_min: int) -> datetime:
     return camera_time.reading.replace(tzinfo=UTC) - timedelta(minutes=minutes)
 
 
-def _bound(pair: ReferencePair, venue_offset_min: int) -> Bound:
+def _bound(pair: ReferencePair, venue_offset_min: int, step_s: float) -> Bound:
     shown = _shown_utc(pair.camera_time, venue_offset_min)
     return Bound(
         (shown - pair.true.end).total_seconds(),
-        (shown - pair.true.start).total_seconds() + pair.camera_time.resolution_s,
+        (shown - pair.true.start).total_seconds() + max(pair.camera_time.resolution_s, step_s),
         pair.true.middle.timestamp(),
         pair.true.width_s / 2,
     )

@@ -11,7 +11,7 @@ which files were taken in makes no difference:
    which nothing could be read (cut short, or a raw file that says nothing).
 4. Same body and the same hundredth of a second, but at most nine tenths of the pixels: a crop or
    a copy made in the camera, which gets a new number, or a small copy that was renamed. Only
-   where exactly one larger exposure has that time. Without hundredths nothing is joined so.
+   where exactly one larger exposure has that time, and the body is seen to count hundredths.
 5. Voice memo and sidecar go to the picture of the same folder and base name, and stay on their
    own where there is none, or where two could be meant.
 
@@ -26,13 +26,16 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from setpiece.frames.file_facts import FileFacts
+from setpiece.frames.stamps import on_step
 
 SMALLER_SHARE = 0.9
 """A copy or crop has at most this share of the original's pixels: raw previews and pictures of
 one exposure differ by a few rows only (common practice, no source)."""
 
 CROP_SUBSEC_DIGITS = 2
-"""Hundredths of a second tell bodies' exposures apart at up to 100 frames a second."""
+COARSER_S = 0.1
+"""Hundredths tell exposures apart at up to 100 frames a second, where a body really counts them:
+where its readings are not all on the coarser step. Some write two digits and count tenths."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -186,10 +189,14 @@ def _pictures_by_place(files: Sequence[FileFacts]) -> dict[tuple[str, str], list
 
 def _join_smaller(files: Sequence[FileFacts], sets: _Sets, doubts: dict[int, list[str]]) -> None:
     moments: dict[tuple[str, str, str], list[int]] = defaultdict(list)
+    counts_hundredths: set[str] = set()
     for i, file in enumerate(files):
-        if file.is_picture and file.camera_time and (file.serial or file.model) and file.pixels:
-            moments[file.serial or file.model, _second(file), file.subsec].append(i)
-    for (_, _, subsec), members in moments.items():
+        body = file.serial or file.model
+        if file.is_picture and file.camera_time and body and file.pixels:
+            moments[body, _second(file), file.subsec].append(i)
+            if not on_step(file.camera_time, COARSER_S):
+                counts_hundredths.add(body)
+    for (body, _, subsec), members in moments.items():
         roots = sets.roots(members)
         if len(roots) < 2:
             continue
@@ -197,7 +204,8 @@ def _join_smaller(files: Sequence[FileFacts], sets: _Sets, doubts: dict[int, lis
         largest = max(pixels.values())
         originals = [r for r in roots if pixels[r] > largest * SMALLER_SHARE]
         smaller = [r for r in roots if r not in originals]
-        if len(originals) == 1 and len(subsec) >= CROP_SUBSEC_DIGITS:
+        sure = len(subsec) >= CROP_SUBSEC_DIGITS and body in counts_hundredths
+        if len(originals) == 1 and sure:
             sets.join((originals[0], *smaller))
             continue
         for i in members:
