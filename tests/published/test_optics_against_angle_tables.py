@@ -185,7 +185,7 @@ def test_optics_agrees_with_the_published_figure(check: Check) -> None:
 
 
 def test_the_wider_sensor_misses_the_table() -> None:
-    """A sensor of 23.5 mm misses the printed table by 0.18 degrees: its size must be a parameter."""
+    """A sensor of 23.5 mm misses the printed table by 0.18 degrees: size is a parameter."""
     printed = SMALLER_FORMAT[24][0]
     assert angle_of_view_deg(23.5, 24) - printed == pytest.approx(0.18, abs=0.02)
 

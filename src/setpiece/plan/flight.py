@@ -151,9 +151,9 @@ def free_kick(
 def header(
     launch_speed_m_s: float,
     *,
-    x_m: float = 2.0,
-    y_m: float = 6.0,
-    height_m: float = 2.2,
+    x_m: float,
+    y_m: float,
+    height_m: float,
     aim_x_m: float = 0.0,
     aim_height_m: float = GOAL_HEIGHT_M / 2,
     ball: Ball = BALL,

@@ -30,6 +30,9 @@ GLARE_DEG = 40.0
 BACK_LIT_DEG = 80.0
 SIDE_LIT_DEG = 120.0
 
+MATCH_MINUTES = (0, 47, 62, 110)  # kick-off, half-time, second half, full time, on the clock
+EXTRA_TIME_END = 150
+
 # Clear sky on level ground, lux by the sun's elevation in degrees; from memory, within a factor
 # of two. Under thick cloud about a tenth.
 DAYLIGHT_LX = (
@@ -226,18 +229,19 @@ class DayLight:
     floodlights_from: Instant | None
 
 
-def match_light(
-    ground: Ground, kick_off: Instant, *, minutes: tuple[int, ...], midnight: Instant
+def match_day(
+    ground: Ground, kick_off: Instant, zone: ZoneInfo, *, extra_time: bool = False
 ) -> DayLight:
-    """The light at some minutes after kick-off; `midnight` is when the day began there.
+    """The light at kick-off, half-time, second half and full time, and after extra time.
 
     When floodlights rule is given only for a ground whose floodlights are known.
     """
     latitude, longitude = place(ground)
+    minutes = (*MATCH_MINUTES, EXTRA_TIME_END) if extra_time else MATCH_MINUTES
     through = tuple(light_at(ground, instant(kick_off + timedelta(minutes=m))) for m in minutes)
-    times = sun_times(midnight, latitude, longitude)
+    day = kick_off.astimezone(zone).date()
+    times = sun_times(local_instant(day, time(0), zone), latitude, longitude)
     rule = None
-    if ground.floodlight_lx is not None and minutes:
-        end = instant(kick_off + timedelta(minutes=max(minutes)))
-        rule = floodlights_rule_from(kick_off, end, ground, ground.floodlight_lx)
+    if ground.floodlight_lx is not None:
+        rule = floodlights_rule_from(through[0].at, through[-1].at, ground, ground.floodlight_lx)
     return DayLight(through, times.rise, times.set, times.dusk, rule)

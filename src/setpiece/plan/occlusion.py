@@ -18,7 +18,7 @@ import numpy.typing as npt
 
 from setpiece.errors import WrongUse
 from setpiece.plan.camera import Seat
-from setpiece.plan.ground import Block, Ground
+from setpiece.plan.ground import Block, Flank, Ground
 from setpiece.plan.limits import within
 from setpiece.plan.pitch import GOAL_HEIGHT_M, GOAL_WIDTH_M, POST_WIDTH_M, End, Point
 
@@ -129,6 +129,45 @@ def hides(seat: Seat, things: tuple[Obstacle, ...], point: Point) -> frozenset[C
     return frozenset(cause for cause, mask in masks.items() if bool(mask[0]))
 
 
+def blind_outline(
+    seat: Seat, block: Block, z_m: float, endless_m: float = 400.0
+) -> tuple[Point, ...]:
+    """The outline of what a block hides at height `z_m`: its shadow, were the lens a lamp.
+
+    Empty where the block is lower than that height and the lens does not look up over it. For a
+    lens no higher than the block it runs on to `endless_m`.
+    """
+    if block.height_m <= z_m:
+        return ()
+    above = seat.lens_height_m - block.height_m
+    corners = [(p.x_m, p.y_m) for p in block.corners]
+    farther = []
+    for x, y in corners:
+        away = math.hypot(x - seat.x_m, y - seat.y_m)
+        grows = (seat.lens_height_m - z_m) / above if above > 0 else math.inf
+        grows = min(grows, max(1.0, endless_m / max(away, 1e-6)))
+        farther.append((seat.x_m + (x - seat.x_m) * grows, seat.y_m + (y - seat.y_m) * grows))
+    return tuple(Point(x, y) for x, y in _hull(corners + farther))
+
+
+def _hull(points: list[tuple[float, float]]) -> list[tuple[float, float]]:
+    """The convex outline of some points (monotone chain, A. M. Andrew 1979)."""
+    ordered = sorted(set(points))
+    halves: list[list[tuple[float, float]]] = []
+    for run in (ordered, ordered[::-1]):
+        half: list[tuple[float, float]] = []
+        for point in run:
+            while len(half) >= 2 and _turn(half[-2], half[-1], point) <= 0:
+                half.pop()
+            half.append(point)
+        halves.append(half[:-1])
+    return halves[0] + halves[1]
+
+
+def _turn(a: tuple[float, float], b: tuple[float, float], c: tuple[float, float]) -> float:
+    return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
+
+
 def lens_height_over_boards_m(board_height_m: float, board_m: float, grass_m: float) -> float:
     """How high the lens must be to see grass at `grass_m` over boards at `board_m`."""
     within(board_height_m, 0, 5, what="the height of boards", unit="m")
@@ -146,6 +185,26 @@ def first_grass_m(seat_height_m: float, board_height_m: float, board_m: float) -
     if seat_height_m <= board_height_m:
         return math.inf
     return seat_height_m * board_m / (seat_height_m - board_height_m)
+
+
+def grass_from_m(ground: Ground, seat: Seat) -> float | None:
+    """How far from a seat the grass begins to show over the boards right before it.
+
+    None where no boards stand before it; `inf` where they are as high as the lens.
+    """
+    half, length = ground.pitch.half_width_m, ground.pitch.length_m
+    beyond = {
+        Flank.LEFT: -half - seat.x_m,
+        Flank.RIGHT: seat.x_m - half,
+        Flank.NEAR: -seat.y_m,
+        Flank.FAR: seat.y_m - length,
+    }
+    found = [
+        first_grass_m(seat.lens_height_m, boards.height_m, beyond[boards.flank] - boards.set_back_m)
+        for boards in ground.boards
+        if beyond[boards.flank] > boards.set_back_m
+    ]
+    return max(found) if found else None
 
 
 def width_behind_post_m(width_m: float, post_m: float, distance_m: float) -> float:

@@ -8,7 +8,6 @@ the camera. The places of each situation are ours; they are written as one table
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -17,7 +16,7 @@ from setpiece.errors import WrongUse
 from setpiece.plan.camera import Seat
 from setpiece.plan.coverage import Spots, cells, cover
 from setpiece.plan.ground import Block, Dugout, Flank, Ground
-from setpiece.plan.occlusion import Mask
+from setpiece.plan.occlusion import Mask, Numbers
 from setpiece.plan.optics import PLAYER_HEIGHT_M, Lens, Sensor
 from setpiece.plan.pitch import (
     GOAL_AREA_WIDTH_M,
@@ -28,7 +27,9 @@ from setpiece.plan.pitch import (
     Point,
 )
 
-FACING_LIMIT_DEG = 70.0  # a face is seen when it looks this near to the camera, ours
+FACE_DEG = 75.0  # a face is seen when it looks this near to the camera, ours
+IN_PLAY_DEG = 80.0  # in play nearly a profile will do, ours
+PROFILE_DEG = 115.0  # a celebration is still a picture a little past the profile, ours
 SITTING_HEIGHT_M = 1.3
 FLAG_M = 6.0  # how far from a corner flag a celebration ends, ours
 
@@ -37,17 +38,38 @@ FLAG_M = 6.0  # how far from a corner flag a celebration ends, ours
 class Situation:
     """Something that happens in a match, and where.
 
-    `looking_deg` is where people look, counter-clockwise from the x axis; None when any
-    direction will do.
+    `looking_deg` is where people look at each place, counter-clockwise from the x axis; None
+    when any direction will do. `facing_deg` is how far from that the camera may stand.
     """
 
     name: str
     spots: Spots
-    looking_deg: float | None = None
+    looking_deg: Numbers | None = None
+    facing_deg: float = 180.0
     height_m: float = PLAYER_HEIGHT_M
 
 
-_OUTWARDS_DEG = {Flank.RIGHT: 0.0, Flank.FAR: 90.0, Flank.LEFT: 180.0, Flank.NEAR: 270.0}
+_OUTWARDS_DEG: dict[Flank, float] = {
+    Flank.RIGHT: 0.0,
+    Flank.FAR: 90.0,
+    Flank.LEFT: 180.0,
+    Flank.NEAR: 270.0,
+}
+
+
+_GOAL_LINE = {End.NEAR: Flank.NEAR, End.FAR: Flank.FAR}
+
+# Before a goal: name, width, from and to metres off the line. People look at the goal.
+_BEFORE_GOAL = (
+    ("box attack", PENALTY_AREA_WIDTH_M, 0.0, PENALTY_AREA_M),
+    ("corner", GOAL_AREA_WIDTH_M, 1.0, PENALTY_MARK_M),
+    ("penalty", 3.0, PENALTY_MARK_M - 1, PENALTY_MARK_M + 4),
+)
+
+
+def _outwards(flank: Flank, *, turn_deg: float = 0.0) -> Numbers:
+    """The direction out over a line, as an array of one."""
+    return np.array([_OUTWARDS_DEG[flank] + turn_deg])
 
 
 def _in_block(block: Block, step_m: float = 1.0) -> Spots:
@@ -75,14 +97,14 @@ def _before_goal(ground: Ground, end: End, width_m: float, from_m: float, to_m: 
     )
 
 
-def _at_flags(ground: Ground) -> Spots:
-    """Places within reach of the four corner flags."""
+def _at_flags(ground: Ground) -> Situation:
+    """Places within reach of the four corner flags; people turn about there, any way will do."""
     spots = cells(ground.pitch)
     half, length = ground.pitch.half_width_m, ground.pitch.length_m
     near = np.zeros(spots.x_m.shape, dtype=bool)
     for x, y in ((-half, 0), (half, 0), (-half, length), (half, length)):
         near |= np.hypot(spots.x_m - x, spots.y_m - y) <= FLAG_M
-    return Spots(spots.x_m[near], spots.y_m[near])
+    return Situation("celebration at a flag", Spots(spots.x_m[near], spots.y_m[near]))
 
 
 def _before_dugout(ground: Ground, dugout: Dugout) -> Spots:
@@ -101,42 +123,33 @@ def _faces(ground: Ground, dugout: Dugout) -> Spots:
 
 def situations(ground: Ground) -> tuple[Situation, ...]:
     """The situations of a match at this ground; those of a goal once for each end."""
-    found: list[Situation] = []
-    by_end: tuple[tuple[str, Callable[[End], Spots]], ...] = (
-        (
-            "box attack",
-            lambda end: _before_goal(ground, end, PENALTY_AREA_WIDTH_M, 0, PENALTY_AREA_M),
-        ),
-        ("corner", lambda end: _before_goal(ground, end, GOAL_AREA_WIDTH_M, 1, PENALTY_MARK_M)),
-        (
-            "penalty",
-            lambda end: _before_goal(ground, end, 3, PENALTY_MARK_M - 1, PENALTY_MARK_M + 4),
-        ),
-    )
-    for name, places in by_end:
-        found += [Situation(f"{name}, {ground.end_name(end)}", places(end)) for end in End]
-    found.append(Situation("celebration at a flag", _at_flags(ground)))
-    home = Flank.NEAR if ground.home_end is End.NEAR else Flank.FAR
+    found = [
+        Situation(
+            f"{name}, {ground.end_name(end)}",
+            _before_goal(ground, end, width_m, from_m, to_m),
+            _outwards(_GOAL_LINE[end]),
+            IN_PLAY_DEG,
+        )
+        for name, width_m, from_m, to_m in _BEFORE_GOAL
+        for end in End
+    ]
+    found.append(_at_flags(ground))
+    home = ground.home_end
     found.append(
         Situation(
-            f"celebration at the home end ({ground.end_name(ground.home_end)})",
-            _before_goal(ground, ground.home_end, ground.pitch.width_m, 0, 5),
-            looking_deg=_OUTWARDS_DEG[home],
+            f"celebration, {ground.end_name(home)} (home)",
+            _before_goal(ground, home, ground.pitch.width_m, 0, 5),
+            _outwards(_GOAL_LINE[home]),
+            PROFILE_DEG,
         )
     )
     for dugout in ground.dugouts:
-        outwards = _OUTWARDS_DEG[dugout.flank]
-        found.append(
-            Situation(f"celebration at the {dugout.name}", _before_dugout(ground, dugout), outwards)
-        )
-        found.append(
-            Situation(
-                f"faces in the {dugout.name}",
-                _faces(ground, dugout),
-                (outwards + 180) % 360,
-                SITTING_HEIGHT_M,
-            )
-        )
+        towards, back = _outwards(dugout.flank), _outwards(dugout.flank, turn_deg=180)
+        spots, faces = _before_dugout(ground, dugout), _faces(ground, dugout)
+        found += [
+            Situation(f"celebration, {dugout.name}", spots, towards, PROFILE_DEG),
+            Situation(f"faces, {dugout.name}", faces, back, FACE_DEG, SITTING_HEIGHT_M),
+        ]
     found.append(Situation("anywhere", cells(ground.pitch)))
     return tuple(found)
 
@@ -155,10 +168,10 @@ def _looks_here(seat: Seat, situation: Situation) -> Mask:
     spots = situation.spots
     if situation.looking_deg is None:
         return np.ones(spots.x_m.shape, dtype=bool)
-    looking = math.radians(situation.looking_deg)
+    looking = np.radians(situation.looking_deg)
     to_x, to_y = seat.x_m - spots.x_m, seat.y_m - spots.y_m
-    along = to_x * math.cos(looking) + to_y * math.sin(looking)
-    nearly = np.hypot(to_x, to_y) * math.cos(math.radians(FACING_LIMIT_DEG))
+    along = to_x * np.cos(looking) + to_y * np.sin(looking)
+    nearly = np.hypot(to_x, to_y) * math.cos(math.radians(situation.facing_deg))
     seen: Mask = along >= nearly
     return seen
 

@@ -1,8 +1,9 @@
 """The shot list: what a complete set should hold, what is still wanted, and who was not seen.
 
-A shot names subjects in plain words, and may ask for people, a side, an upright picture. A
-picture of the set is told by the same words. Both are plain values: this module neither knows
-where pictures are kept nor how a caption is written.
+A shot names subjects, and may ask for people, roles, a side, an upright picture. A picture of the
+set is told by the same words: the key of its caption's act (`tackles`), the act's word for the
+shot list (`play`), its groups (`supporters`), keywords the photographer typed. All are plain
+values: this module neither knows where pictures are kept nor how a caption is written.
 """
 
 from __future__ import annotations
@@ -11,7 +12,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from setpiece.errors import WrongUse
-from setpiece.match.people import PersonId, Side
+from setpiece.match.people import PersonId, Role, Side
 
 NOT_SEEN_MIN = 25
 
@@ -20,16 +21,17 @@ NOT_SEEN_MIN = 25
 class Shot:
     """One line of the shot list.
 
-    A picture answers it when it shares a subject (none named: any subject will do), shows at
-    least `people`, shows `person` when one is named, and is upright when `upright` is asked
-    for. `each_side` wants `count` pictures of either side. `who` wants it: a desk's name, or
-    empty for the photographer.
+    A picture answers it when it shares a subject (none named: any will do), shows somebody in
+    one of the `roles` (none named: anybody), at least `people`, `person` when one is named, and
+    is upright when `upright` is asked for. `each_side` wants `count` pictures of either side.
+    `who` wants it: a desk's name, or empty for the photographer.
     """
 
     key: str
     title: str
     when: str
     subjects: frozenset[str] = frozenset()
+    roles: frozenset[Role] = frozenset()
     people: int = 0
     person: PersonId | None = None
     upright: bool = False
@@ -40,21 +42,8 @@ class Shot:
     def __post_init__(self) -> None:
         if self.count < 1:
             raise WrongUse("a shot is wanted at least once", thing=self.key)
-        if not self.subjects and self.person is None:
-            raise WrongUse("a shot names a subject or a person", thing=self.key)
-        unknown = self.subjects - SUBJECTS
-        if unknown:
-            raise WrongUse(f"no such subject: {', '.join(sorted(unknown))}", thing=self.key)
-
-
-SUBJECTS = frozenset(
-    """arrival away-supporters ball-in-net bench board-advertising captains card celebration
-    coach-at-work corner dejection duel final-whistle flag-ceremony free-kick
-    general-view goal goalkeeper handshake header interview lap-of-honour line-up medals
-    moment-of-silence new-player penalty portrait presentation programme-cover referee save
-    scoreboard shot substitution supporters team-talk trophy tunnel warm-up""".split()
-)
-"""The words that say what a picture shows, for shots and pictures alike."""
+        if not self.subjects and not self.roles and self.person is None:
+            raise WrongUse("a shot names a subject, a role or a person", thing=self.key)
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,6 +56,7 @@ class Pictured:
     frame: str
     subjects: frozenset[str] = frozenset()
     persons: frozenset[PersonId] = frozenset()
+    roles: frozenset[Role] = frozenset()
     side: Side | None = None
     minute: int | None = None
     upright: bool = False
@@ -91,6 +81,7 @@ def answers(shot: Shot, picture: Pictured) -> bool:
     """Whether a picture answers a shot."""
     return (
         (not shot.subjects or bool(shot.subjects & picture.subjects))
+        and (not shot.roles or bool(shot.roles & picture.roles))
         and len(picture.persons) >= shot.people
         and (shot.person is None or shot.person in picture.persons)
         and (picture.upright or not shot.upright)

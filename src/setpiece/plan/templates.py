@@ -1,77 +1,85 @@
 """Shot lists to begin with: league, cup, final, youth, and the making of single wants.
 
 Common practice, no source. A photographer adds and strikes lines; these are only the start.
+Subjects are the keys and shot words of the caption acts, and groups of people.
 """
 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
+from typing import Any
 
 from setpiece.errors import WrongUse
-from setpiece.match.people import PersonId
+from setpiece.match.people import PersonId, Role
 from setpiece.plan.shotlist import Shot
 
 BEFORE, MATCH, AFTER = "before", "match", "after"
+COACHES = frozenset({Role.HEAD_COACH, Role.MANAGER})
+TYPED_SUBJECTS = frozenset({"sponsor boards", "scoreboard"})
+"""Subjects that no act implies: the photographer types them as keywords."""
 
 
-def _shot(key: str, title: str, when: str, subjects: str, **more: int | bool) -> Shot:
-    return Shot(key, title, when, frozenset(subjects.split()), **more)  # type: ignore[arg-type]
+def _shot(key: str, title: str, when: str, subjects: tuple[str, ...] = (), **more: Any) -> Shot:
+    return Shot(key, title, when, frozenset(subjects), **more)
 
 
 _LEAGUE = (
-    _shot("general view", "General view of the ground", BEFORE, "general-view"),
-    _shot("arrivals", "Players arrive", BEFORE, "arrival", each_side=True),
-    _shot("warm-up", "Warm-up", BEFORE, "warm-up", each_side=True),
-    _shot("coaches", "Both coaches, close", BEFORE, "coach-at-work portrait", each_side=True),
-    _shot("line-up", "The eleven before kick-off", BEFORE, "line-up", each_side=True),
-    _shot("captains", "Captains and referee at the toss", BEFORE, "captains", people=2),
-    _shot("supporters", "Supporters of both sides", MATCH, "supporters", each_side=True),
-    _shot("duels", "Duels, faces and ball", MATCH, "duel header", each_side=True, count=3),
-    _shot("upright", "An upright of each side for a column", MATCH,
-          "duel header shot goalkeeper save celebration", upright=True, each_side=True),
-    _shot("chances", "Shots at goal", MATCH, "shot header", each_side=True),
-    _shot("goalkeepers", "Both goalkeepers at work", MATCH, "save goalkeeper", each_side=True),
-    _shot("goal", "Every goal: the strike or the ball in the net", MATCH, "goal ball-in-net"),
-    _shot("celebration", "Celebration, faces to the camera", MATCH, "celebration", people=1),
-    _shot("dejection", "The other side of a goal", MATCH, "dejection"),
-    _shot("cards", "Cards, player and referee", MATCH, "card", people=1),
-    _shot("coach at work", "Coaches in the match", MATCH, "coach-at-work bench", each_side=True),
-    _shot("boards", "Play before the sponsors' boards", MATCH, "board-advertising"),
-    _shot("full time", "Final whistle: joy and grief", AFTER,
-          "final-whistle celebration dejection"),
-    _shot("handshake", "Handshake at full time", AFTER, "handshake", people=2),
-    _shot("thanks", "Players thank their supporters", AFTER, "supporters lap-of-honour"),
+    _shot("general view", "General view of the ground", BEFORE, ("general view",)),
+    _shot("arrivals", "Players arrive", BEFORE, ("arrivals",), each_side=True),
+    _shot("warm-up", "Warm-up", BEFORE, ("warm-up",), each_side=True),
+    _shot("coaches", "Coaches, close", BEFORE, roles=COACHES, each_side=True),
+    _shot("line-up", "The eleven before kick-off", BEFORE, ("line-ups",), each_side=True),
+    _shot("captains", "Captains and referee at the toss", BEFORE,
+          ("tosses-coin", "exchanges-pennants", "captains"), people=2),
+    _shot("supporters", "Supporters", MATCH, ("supporters",), each_side=True),
+    _shot("duels", "Duels: faces and ball", MATCH,
+          ("tackles", "challenges", "jumps", "heads", "shields-ball"), each_side=True, count=3),
+    _shot("chances", "Shots at goal", MATCH,
+          ("shoots", "heads", "volleys", "hits-post", "misses-chance"), each_side=True),
+    _shot("goalkeepers", "Goalkeepers at work", MATCH,
+          ("saves", "saves-penalty", "punches", "catches", "throws-out"), each_side=True),
+    _shot("upright", "An upright for a column", MATCH,
+          ("play", "celebrations"), upright=True, each_side=True),
+    _shot("goal", "Every goal: the strike, or the ball in the net", MATCH, ("goals",)),
+    _shot("celebration", "Celebration, faces to the camera", MATCH, ("celebrations",), people=1),
+    _shot("dejection", "The other side of a goal", MATCH,
+          ("is-beaten", "sits-on-pitch", "looks-on", "reactions")),
+    _shot("cards", "A card: player and referee", MATCH,
+          ("shows-yellow", "shows-second-yellow", "shows-red"), people=1),
+    _shot("coach at work", "Coaches in the match", MATCH,
+          ("instructs", "shouts", "gestures", "reactions", "dugout"), roles=COACHES,
+          each_side=True),
+    _shot("boards", "Play before the sponsors' boards", MATCH, ("sponsor boards",)),
+    _shot("full time", "Full time: joy and grief", AFTER, ("full time", "celebrations")),
+    _shot("handshake", "Handshake at full time", AFTER, ("handshakes", "shakes-hands"), people=2),
+    _shot("thanks", "Players thank their supporters", AFTER, ("thanks-supporters",)),
 )  # fmt: skip
 _CUP = (
     *_LEAGUE,
-    _shot("away end", "Travelling supporters", MATCH, "away-supporters"),
-    _shot("scoreboard", "The scoreboard with the score", MATCH, "scoreboard"),
-    _shot("shoot-out", "Shoot-out, if it comes: every kick, both rows", AFTER, "penalty"),
+    _shot("scoreboard", "The scoreboard with the score", MATCH, ("scoreboard",)),
+    _shot("shoot-out", "Shoot-out, if it comes: every kick, both rows", AFTER, ("shoot-out",)),
 )
 _FINAL = (
     *_CUP,
-    _shot("trophy before", "The trophy before the match", BEFORE, "trophy"),
-    _shot("ceremony", "Ceremony before kick-off", BEFORE, "flag-ceremony moment-of-silence"),
-    _shot("medals", "Medals", AFTER, "medals", each_side=True),
-    _shot("trophy lifted", "The trophy is lifted, all in the frame", AFTER, "trophy", people=3),
-    _shot("trophy upright", "Captain with the trophy, upright", AFTER, "trophy", upright=True),
-    _shot("lap", "Lap of honour", AFTER, "lap-of-honour"),
-    _shot("presentation", "Presentation, sponsors' wall in full", AFTER, "presentation"),
-)
-_YOUTH = tuple(
-    shot
-    for shot in _LEAGUE
-    if shot.key in {
-        "general view", "warm-up", "line-up", "captains", "duels", "goalkeepers", "goal",
-        "celebration", "coach at work", "handshake",
-    }
+    _shot("ceremony", "Ceremony before kick-off", BEFORE, ("tributes", "sings-anthem")),
+    _shot("medals", "Medals", AFTER, ("receives-medal",), each_side=True),
+    _shot("trophy lifted", "The trophy is lifted, all in the frame", AFTER,
+          ("lifts-trophy",), people=3),
+    _shot("trophy upright", "Captain with the trophy, upright", AFTER,
+          ("lifts-trophy", "holds-trophy"), upright=True),
+    _shot("lap", "Lap of honour", AFTER, ("lap-of-honour",)),
+    _shot("presentation", "Presentation, sponsors' wall in full", AFTER, ("presentation",)),
+)  # fmt: skip
+_OF_YOUTH = (
+    "general view", "warm-up", "line-up", "captains", "duels", "goalkeepers", "goal",
+    "celebration", "coach at work", "handshake",
 )  # fmt: skip
 TEMPLATES: Mapping[str, tuple[Shot, ...]] = {
     "league": _LEAGUE,
     "cup": _CUP,
     "final": _FINAL,
-    "youth": _YOUTH,  # no single child is wanted close: dejection and portraits are left out
+    # no child's grief and nobody close is asked for
+    "youth": tuple(shot for shot in _LEAGUE if shot.key in _OF_YOUTH),
 }
 
 
@@ -90,7 +98,13 @@ def person_wanted(person: PersonId, title: str, *, who: str = "", count: int = 1
 
 
 def story_wanted(
-    key: str, title: str, subjects: str, *, when: str = MATCH, who: str = "", upright: bool = False
+    key: str,
+    title: str,
+    subjects: tuple[str, ...],
+    *,
+    when: str = MATCH,
+    who: str = "",
+    upright: bool = False,
 ) -> Shot:
     """A want for a story: sponsors' boards, a presentation, supporters."""
-    return replace(_shot(key, title, when, subjects, upright=upright), who=who)
+    return Shot(key, title, when, frozenset(subjects), who=who, upright=upright)

@@ -11,21 +11,32 @@ stand     left:20:8:6       side, height, set-back, roof edge, in metres
 from __future__ import annotations
 
 import re
+from datetime import date, time
+from enum import StrEnum
+from typing import TypeVar
+from zoneinfo import ZoneInfo
 
 from setpiece.errors import WrongUse
+from setpiece.match.instants import Instant
 from setpiece.plan.camera import Seat
+from setpiece.plan.day import Contact
+from setpiece.plan.exposure import light_metered_lx
+from setpiece.plan.flight import Ball, Kick, free_kick, header, penalty
 from setpiece.plan.ground import Flank, Stand
+from setpiece.plan.light import local_instant
 from setpiece.plan.limits import within
 from setpiece.plan.motion import FASTEST_EXPOSURE_S, SLOWEST_EXPOSURE_S
 from setpiece.plan.optics import SENSORS, Lens, Sensor
-from setpiece.plan.pitch import Point
+from setpiece.plan.pitch import End, Pitch
 
+HEADER_FROM = (2.0, 6.0, 2.2)  # before the near post at a corner, ours
 _NUMBER = r"[-+]?\d+(?:\.\d+)?|[-+]?\.\d+"
 _LENS = re.compile(
     r"(?P<short>\d+(?:\.\d+)?)(?:-(?P<long>\d+(?:\.\d+)?))?(?:mm)?"
     r"(?:f?/(?P<stop>\d+(?:\.\d+)?))?(?:x(?P<converter>\d+(?:\.\d+)?))?"
 )
 _SHUTTER = re.compile(r"1/(\d+(?:\.\d+)?)s?|(\d+(?:\.\d+)?|\.\d+)s?")
+_Word = TypeVar("_Word", bound=StrEnum)
 _PAIR = re.compile(r"(\d+(?:\.\d+)?)\s*[x×*]\s*(\d+(?:\.\d+)?)")
 
 
@@ -42,11 +53,6 @@ def read_seat(text: str, name: str = "") -> Seat:
     label, _, place = text.rpartition("=")
     numbers = read_numbers(place, 2, 3, what="a seat", example="-8,-2,1.0")
     return Seat(label.strip() or name or place.strip(), *numbers)
-
-
-def read_point(text: str) -> Point:
-    """A place on the pitch as `X,Y`, or in the air as `X,Y,Z`."""
-    return Point(*read_numbers(text, 2, 3, what="a place", example="2,6,2.2"))
 
 
 def read_lens(text: str) -> Lens:
@@ -105,6 +111,82 @@ def read_stand(text: str) -> Stand:
     set_back_m = backs_m[0] if backs_m else 5.0
     roof_edge_m = backs_m[1] if len(backs_m) > 1 else set_back_m
     return Stand(Flank(side), f"{side} stand", height_m, set_back_m, roof_edge_m)
+
+
+def choose(words: type[_Word], text: str, what: str) -> _Word:
+    """One of a few words. Raises WrongUse that lists them."""
+    try:
+        return words(text.strip().lower())
+    except ValueError as error:
+        raise WrongUse(
+            f"this is not {what}", thing=text, next_step=f"Write {' or '.join(words)}."
+        ) from error
+
+
+def read_kick(
+    kind: str, start: str, aim: str, speed_m_s: float, ball: Ball, pitch: Pitch, end: End
+) -> Kick:
+    """A `penalty`, `free-kick` or `header` at one goal, from `X,Y[,Z]` to `X,HEIGHT`.
+
+    Places are given from that goal. A penalty is struck at its mark; a header where none is
+    given at (2, 6), 2.2 m up.
+    """
+    aim_x_m, aim_height_m = read_numbers(aim, 2, 2, what="an aim", example="0,1.22")
+    place = read_numbers(start, 2, 3, what="a place", example="2,6,2.2") if start else []
+    match kind.strip().lower(), place:
+        case "penalty", []:
+            return penalty(speed_m_s, aim_x_m=aim_x_m, aim_height_m=aim_height_m, ball=ball,
+                           pitch=pitch, end=end)  # fmt: skip
+        case "free-kick" | "free kick", [x_m, y_m]:
+            return free_kick(x_m, y_m, speed_m_s, aim_x_m=aim_x_m, aim_height_m=aim_height_m,
+                             ball=ball, pitch=pitch, end=end)  # fmt: skip
+        case "header", [] | [_, _, _]:
+            x_m, y_m, height_m = place or HEADER_FROM
+            return header(speed_m_s, x_m=x_m, y_m=y_m, height_m=height_m, aim_x_m=aim_x_m,
+                          aim_height_m=aim_height_m, ball=ball, pitch=pitch, end=end)  # fmt: skip
+    raise WrongUse(
+        "this is not a kick one can plan",
+        thing=f"{kind} {start}".strip(),
+        next_step="A penalty needs no place, a free-kick X,Y, a header X,Y,Z or none.",
+    )
+
+
+def read_zone(name: str) -> ZoneInfo:
+    """A time zone by its IANA name."""
+    try:
+        return ZoneInfo(name)
+    except (ValueError, KeyError, OSError) as error:
+        raise WrongUse(
+            "no such time zone", thing=name, next_step="Use a name like Europe/Berlin."
+        ) from error
+
+
+def read_local(day: str, clock: str, zone: ZoneInfo) -> Instant:
+    """The instant of a date and a clock time at the ground, as `2027-03-06` and `15:30`."""
+    try:
+        return local_instant(date.fromisoformat(day.strip()), time.fromisoformat(clock), zone)
+    except ValueError as error:
+        raise WrongUse(
+            "this is no date and time", thing=f"{day} {clock}", next_step="As 2027-03-06 and 15:30."
+        ) from error
+
+
+def read_metered(text: str) -> float:
+    """The light in lux behind a metered `SHUTTER,F-NUMBER,ISO`."""
+    parts = [part.strip() for part in text.split(",")]
+    if len(parts) != 3 or not all(re.fullmatch(_NUMBER, part) for part in parts[1:]):
+        raise WrongUse(
+            "this is not a metered value", thing=text, next_step="Write it as 1/500,2.8,3200."
+        )
+    return light_metered_lx(float(parts[1]), read_shutter(parts[0]), float(parts[2]))
+
+
+def read_contact(text: str) -> Contact:
+    """Someone to ring, as `NAME;ROLE;NUMBER`."""
+    parts = [part.strip() for part in text.split(";")]
+    if len(parts) != 3 or not parts[0]:
+        raise WrongUse("this is not a contact", thing=text, next_step="Write NAME;ROLE;NUMBER.")
+    return Contact(*parts)
 
 
 def _pair(text: str, what: str, example: str) -> tuple[float, float]:

@@ -1,0 +1,393 @@
+"""`setpiece plan`: where to sit, which lens, what light, what to get; before the match."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from setpiece.cli.options import AsJson
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from setpiece.plan.answers import Answer
+    from setpiece.plan.camera import Seat
+    from setpiece.plan.drawings.canvas import Drawing
+    from setpiece.plan.ground import Ground
+    from setpiece.plan.optics import Lens
+
+app = typer.Typer(
+    help="Where to sit, which lens, what light, what to get. Works without a workspace.",
+    no_args_is_help=True,
+)
+
+GroundFile = Annotated[
+    Path | None,
+    typer.Option("--ground", help="The ground as a TOML or JSON file (docs/planning.md)."),
+]
+Seats = Annotated[
+    list[str] | None,
+    typer.Option("--seat", help="X,Y,H in metres, or a seat's name in the ground file."),
+]
+Lenses = Annotated[
+    list[str] | None, typer.Option("--lens", help="400/2.8, 70-200/2.8 or 300/2.8x1.4.")
+]
+SensorSize = Annotated[str, typer.Option("--sensor", help="Picture area in mm, or 1.5x.")]
+Pixels = Annotated[str, typer.Option("--pixels", help="Picture in pixels, held in landscape.")]
+Shutter = Annotated[str, typer.Option("--shutter", help="Shutter speed.")]
+Svg = Annotated[Path | None, typer.Option("--svg", help="Write the drawing to this file.")]
+KickOffDate = Annotated[str, typer.Option("--date", help="The date at the ground: 2027-03-06.")]
+KickOff = Annotated[str, typer.Option("--kick-off", help="Kick-off on the ground's clock.")]
+Zone = Annotated[
+    str, typer.Option("--zone", help="The ground's time zone; else the ground file's.")
+]
+USUAL_LENSES = ("400/2.8", "70-200/2.8", "24-70/2.8")
+
+
+@app.command("seat")
+def seat(
+    seat: Seats = None,
+    lens: Lenses = None,
+    ground: GroundFile = None,
+    sensor: SensorSize = "36x24",
+    pixels: Pixels = "6000x4000",
+    as_json: AsJson = False,
+    svg: Svg = None,
+    compare: Annotated[bool, typer.Option(help="Draw the seats side by side instead.")] = False,
+) -> None:
+    """Show what each seat's lenses hold of the pitch, what is hidden, and compare seats.
+
+    A lens holds a place when a 1.8 m player there fills 40 to 90 % of the frame's height, the
+    camera held either way. The origin is the middle of the near goal line; x runs along it, y
+    into the pitch.
+
+    Example: setpiece plan seat --seat=-14,-5,1.15 --seat 17,-5 --lens 400/2.8 --lens 70-200/2.8
+    """
+    from setpiece.cli import plan_tables
+    from setpiece.plan.answers.seat import seat_answer
+    from setpiece.plan.drawings.seat import draw_comparison, draw_seat
+    from setpiece.plan.seat import compare as side_by_side
+    from setpiece.plan.typed import read_sensor
+
+    place = _ground(ground)
+    seats, lenses = _seats(place, seat), _lenses(lens)
+    chip = read_sensor(sensor, pixels)
+    _print(seat_answer(place, seats, chip, lenses), plan_tables.seat, as_json)
+    if svg:
+        drawing = (
+            draw_comparison(side_by_side(place, seats, chip, lenses))
+            if compare
+            else draw_seat(place, seats, chip, lenses)
+        )
+        _write_svg(drawing, svg)
+
+
+@app.command("penalty")
+def penalty(
+    focal: Annotated[float, typer.Option(help="Focal length in mm.")],
+    seat: Annotated[
+        str, typer.Option(help="X,Y,H in metres, or a seat's name; else the file's first.")
+    ] = "",
+    fps: Annotated[float, typer.Option(help="Frames per second.")] = 20,
+    speed: Annotated[float, typer.Option(help="Speed of the ball as it is struck, m/s.")] = 28,
+    orientation: Annotated[str, typer.Option(help="landscape or portrait.")] = "landscape",
+    shutter: Annotated[str, typer.Option(help="Shutter speed to take off; none counted.")] = "",
+    aim: Annotated[str, typer.Option(help="Where the ball crosses the line: X,HEIGHT.")] = "0,1.22",
+    kind: Annotated[str, typer.Option(help="penalty, free-kick or header.")] = "penalty",
+    start: Annotated[
+        str, typer.Option("--from", help="Where it is struck, from that goal: X,Y or X,Y,Z.")
+    ] = "",
+    end: Annotated[str, typer.Option(help="The goal it is struck at: near or far.")] = "near",
+    drag: Annotated[float, typer.Option(help="Drag coefficient of the ball.")] = 0.2,
+    mass: Annotated[float, typer.Option(help="Mass of the ball in kg.")] = 0.43,
+    ground: GroundFile = None,
+    sensor: SensorSize = "36x24",
+    pixels: Pixels = "6000x4000",
+    as_json: AsJson = False,
+    svg: Svg = None,
+) -> None:
+    """Count the frames that hold striker and ball: penalty, free kick or header.
+
+    Prints the chance of each number of frames (the shutter's phase is unknown), where the ball
+    leaves the frame, and the longest focal length that keeps 1, 2, 3 ... frames for certain.
+    The same for the other goal, since a shoot-out may be at either. Both count as points and
+    the camera is aimed at its best.
+
+    Example: setpiece plan penalty --seat=-14,-5,1.15 --focal 200 --fps 20 --speed 28
+    """
+    from setpiece.cli import plan_tables
+    from setpiece.plan.answers.penalty import penalty_answer
+    from setpiece.plan.camera import Camera
+    from setpiece.plan.drawings.penalty import draw_penalty
+    from setpiece.plan.flight import Ball
+    from setpiece.plan.optics import Orientation
+    from setpiece.plan.pitch import End
+    from setpiece.plan.typed import choose, read_kick, read_sensor, read_shutter
+
+    place = _ground(ground)
+    struck = read_kick(
+        kind, start, aim, speed, Ball(mass, drag), place.pitch, choose(End, end, "an end")
+    )
+    camera = Camera(
+        _seats(place, [seat] if seat else None)[0],
+        focal,
+        choose(Orientation, orientation, "a way to hold a camera"),
+        fps,
+        read_shutter(shutter) if shutter else 0.0,
+        read_sensor(sensor, pixels),
+    )
+    _print(penalty_answer(place, camera, struck), plan_tables.penalty, as_json)
+    if svg:
+        _write_svg(draw_penalty(place, camera, struck), svg)
+
+
+@app.command("lens")
+def lens(
+    lens: Annotated[str, typer.Option("--lens", help="400/2.8, 70-200/2.8 or 300/2.8x1.4.")],
+    focal: Annotated[float, typer.Option(help="Where a zoom stands, mm; else its longest.")] = 0,
+    distance: Annotated[list[float] | None, typer.Option(help="Distance in m.")] = None,
+    shutter: Shutter = "1/1000",
+    fps: Annotated[float, typer.Option(help="Frames per second.")] = 20,
+    speed: Annotated[float, typer.Option(help="Speed of a runner, m/s.")] = 8.5,
+    blur: Annotated[float, typer.Option(help="Blur one accepts, pixels.")] = 2,
+    streak: Annotated[float, typer.Option(help="Streak wanted when panning, pixels.")] = 300,
+    mains: Annotated[float, typer.Option(help="Frequency of the mains, Hz.")] = 50,
+    flicker: Annotated[float, typer.Option(help="Flicker factor of the floodlights.")] = 0.05,
+    sensor: SensorSize = "36x24",
+    pixels: Pixels = "6000x4000",
+    as_json: AsJson = False,
+    svg: Svg = None,
+) -> None:
+    """Show what a lens does at each distance: size, sharpness, blur, panning, flicker.
+
+    Example: setpiece plan lens --lens 400/2.8 --distance 20 --distance 40 --shutter 1/1600
+    """
+    from setpiece.cli import plan_tables
+    from setpiece.plan.answers.lens import AtWork, lens_answer
+    from setpiece.plan.drawings.lens import DISTANCES_M, draw_lens
+    from setpiece.plan.typed import read_lens, read_sensor, read_shutter
+
+    glass, chip = read_lens(lens), read_sensor(sensor, pixels)
+    used_mm = focal or glass.focal_lengths_mm[1]
+    distances = tuple(distance or DISTANCES_M)
+    work = AtWork(read_shutter(shutter), fps, speed, blur, streak, mains, flicker)
+    _print(lens_answer(chip, glass, used_mm, distances, work), plan_tables.lens, as_json)
+    if svg:
+        _write_svg(draw_lens(chip, used_mm, glass.widest_f_number, distances), svg)
+
+
+@app.command("light")
+def light(
+    date: KickOffDate,
+    kick_off: KickOff = "15:00",
+    ground: GroundFile = None,
+    latitude: Annotated[float | None, typer.Option(help="Degrees, north positive.")] = None,
+    longitude: Annotated[float | None, typer.Option(help="Degrees, east positive.")] = None,
+    bearing: Annotated[
+        float | None, typer.Option(help="From the near goal to the far one, degrees from north.")
+    ] = None,
+    zone: Zone = "",
+    stand: Annotated[
+        list[str] | None,
+        typer.Option(help="SIDE:HEIGHT:SET-BACK:ROOF-EDGE in m; side left, right, near or far."),
+    ] = None,
+    extra_time: Annotated[bool, typer.Option(help="Go on through extra time.")] = False,
+    seat: Seats = None,
+    as_json: AsJson = False,
+    svg: Svg = None,
+) -> None:
+    """Show sun and shadows through the match, sunset, twilight, and when floodlights rule.
+
+    Example: setpiece plan light --date 2027-03-06 --kick-off 15:30 --latitude 47.21
+    --longitude 15.37 --bearing 74 --zone Europe/Vienna --stand right:15:7.5:8.5
+    """
+    from dataclasses import replace
+
+    from setpiece.cli import plan_tables
+    from setpiece.plan.answers.light import light_answer
+    from setpiece.plan.drawings.light import draw_light
+    from setpiece.plan.light import match_day
+    from setpiece.plan.typed import read_local, read_stand, read_zone
+
+    place = _ground(ground)
+    place = replace(
+        place,
+        latitude_deg=place.latitude_deg if latitude is None else latitude,
+        longitude_deg=place.longitude_deg if longitude is None else longitude,
+        bearing_deg=place.bearing_deg if bearing is None else bearing,
+        time_zone=zone or place.time_zone,
+        stands=(*place.stands, *(read_stand(text) for text in stand or ())),
+    )
+    clock = read_zone(place.time_zone)
+    seats = _seats(place, seat) if seat or place.seats else ()
+    start = read_local(date, kick_off, clock)
+    day = match_day(place, start, clock, extra_time=extra_time)
+    _print(light_answer(place, day, clock, seats), plan_tables.light, as_json)
+    if svg:
+        _write_svg(draw_light(place, day, clock), svg)
+
+
+@app.command("exposure")
+def exposure(
+    lux: Annotated[float | None, typer.Option(help="Light on the upright plane, lx.")] = None,
+    metered: Annotated[
+        str, typer.Option(help="A metered value instead: SHUTTER,F-NUMBER,ISO, as 1/500,2.8,3200.")
+    ] = "",
+    lens: Lenses = None,
+    shutter: Shutter = "1/1000",
+    mains: Annotated[float, typer.Option(help="Frequency of the mains, Hz.")] = 50,
+    ground: GroundFile = None,
+    as_json: AsJson = False,
+    svg: Svg = None,
+) -> None:
+    """Show the ISO each lens needs in the light there is, and what rule books ask of a ground.
+
+    Example: setpiece plan exposure --lux 820 --lens 400/2.8 --lens 70-200/2.8 --shutter 1/1250
+    """
+    from setpiece.cli import plan_tables
+    from setpiece.errors import WrongUse
+    from setpiece.plan.answers.exposure import exposure_answer
+    from setpiece.plan.drawings.exposure import draw_exposure
+    from setpiece.plan.typed import read_metered, read_shutter
+
+    lenses = _lenses(lens)
+    level = read_metered(metered) if metered else lux or _ground(ground).floodlight_lx
+    if level is None:
+        raise WrongUse(
+            "no light given", next_step="Give --lux, --metered or a ground with floodlight_lx."
+        )
+    exposure_s = read_shutter(shutter)
+    _print(exposure_answer(level, lenses, exposure_s, mains), plan_tables.exposure, as_json)
+    if svg:
+        _write_svg(draw_exposure(lenses, exposure_s, level), svg)
+
+
+@app.command("sheet")
+def sheet(
+    date: KickOffDate,
+    home: Annotated[str, typer.Option(help="The home side.")],
+    away: Annotated[str, typer.Option(help="The away side.")],
+    kick_off: KickOff = "15:00",
+    ground: GroundFile = None,
+    out: Annotated[Path, typer.Option(help="The page to write.")] = Path("plan.html"),
+    ics: Annotated[Path | None, typer.Option(help="Write a calendar file too.")] = None,
+    competition: Annotated[str, typer.Option(help="Competition and stage.")] = "",
+    template: Annotated[str, typer.Option(help="Shot list: league, cup, final, youth.")] = "league",
+    seat: Seats = None,
+    lens: Lenses = None,
+    shutter: Shutter = "1/1000",
+    fps: Annotated[float, typer.Option(help="Frames per second.")] = 20,
+    travel: Annotated[int, typer.Option(help="Minutes to the ground.")] = 0,
+    contact: Annotated[
+        list[str] | None, typer.Option(help="Whom to ring: NAME;ROLE;NUMBER.")
+    ] = None,
+    zone: Zone = "",
+    as_json: AsJson = False,
+    svg: Svg = None,
+) -> None:
+    """Write the plan of the day on one page that prints on A4, and the day as a calendar.
+
+    Example: setpiece plan sheet --ground docs/plan/ground.toml --date 2027-03-06
+    --kick-off 15:30 --home "SK Lethenbruck" --away "TSV Marnstein" --template cup --ics day.ics
+    """
+    from setpiece.cli import plan_tables
+    from setpiece.cli.terminal import Terminal
+    from setpiece.match.fixture import Fixture
+    from setpiece.plan.answers.sheet import sheet_answer
+    from setpiece.plan.day import calendar
+    from setpiece.plan.drawings.seat import draw_seat
+    from setpiece.plan.light import match_day
+    from setpiece.plan.sheet import DaySheet, sheet_html
+    from setpiece.plan.templates import template as template_named
+    from setpiece.plan.typed import read_contact, read_local, read_shutter, read_zone
+
+    place = _ground(ground)
+    clock = read_zone(zone or place.time_zone)
+    start = read_local(date, kick_off, clock)
+    known = place.latitude_deg is not None and place.longitude_deg is not None
+    page = DaySheet(
+        Fixture(f"{date} {home} {away}", home, away, competition, start, clock.key, "", place.name),
+        place,
+        _seats(place, seat),
+        _lenses(lens),
+        template_named(template),
+        exposure_s=read_shutter(shutter),
+        frames_per_s=fps,
+        travel_min=travel,
+        contacts=tuple(read_contact(text) for text in contact or ()),
+        light=match_day(place, start, clock) if known else None,
+    )
+    _write(sheet_html(page), out)
+    if ics:
+        _write(calendar(page.fixture, page.entries, made=Terminal().now()), ics)
+    _print(sheet_answer(page), plan_tables.sheet, as_json)
+    if svg:
+        _write_svg(draw_seat(place, page.seats, page.sensor, page.lenses), svg)
+
+
+def _ground(path: Path | None) -> Ground:
+    """The ground in a file; without one a pitch of 105 by 68 m and nothing around it."""
+    import json
+    import tomllib
+
+    from setpiece.cli.terminal import read_text
+    from setpiece.errors import WrongUse
+    from setpiece.plan.ground import Ground
+    from setpiece.plan.tables import ground_from
+
+    if path is None:
+        return Ground()
+    text = read_text(path)
+    try:
+        table = json.loads(text) if path.suffix.lower() == ".json" else tomllib.loads(text)
+    except ValueError as error:
+        raise WrongUse(
+            f"this file cannot be understood ({error})",
+            thing=str(path),
+            next_step="docs/planning.md shows one.",
+        ) from error
+    return ground_from(table)
+
+
+def _seats(ground: Ground, typed: list[str] | None) -> tuple[Seat, ...]:
+    """The seats typed, by place or by name; else all of the ground file."""
+    from setpiece.errors import WrongUse
+    from setpiece.plan.typed import read_seat
+
+    named = {known.name.casefold() for known in ground.seats}
+    seats = tuple(
+        ground.seat(text) if text.strip().casefold() in named else read_seat(text)
+        for text in typed or ()
+    )
+    if not seats and not ground.seats:
+        raise WrongUse("no seat given", next_step="Give one as --seat=-14,-5,1.15.")
+    return seats or ground.seats
+
+
+def _lenses(typed: list[str] | None) -> tuple[Lens, ...]:
+    from setpiece.plan.typed import read_lens
+
+    return tuple(read_lens(text) for text in typed or USUAL_LENSES)
+
+
+def _print(answer: Answer, table: Callable[[Answer], None], as_json: bool) -> None:
+    """The answer as JSON, or as plain tables."""
+    import json
+
+    if as_json:
+        typer.echo(json.dumps(answer, ensure_ascii=False, indent=2))
+    else:
+        table(answer)
+
+
+def _write(text: str, path: Path) -> None:
+    from setpiece.store.copying import write_proved
+
+    write_proved(text.encode(), path)
+    typer.echo(f"Written: {path}", err=True)
+
+
+def _write_svg(drawing: Drawing, path: Path) -> None:
+    _write(drawing.svg(), path)

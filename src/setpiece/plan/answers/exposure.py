@@ -1,0 +1,54 @@
+"""What the exposure command answers: the ISO each lens needs, and what grounds are asked for."""
+
+from __future__ import annotations
+
+from setpiece.plan.answers import Answer, cautions_of, rounded
+from setpiece.plan.caution import Part
+from setpiece.plan.exposure import (
+    FLAT_C,
+    HALF_SPHERE_C,
+    ISO_STEPS,
+    STANDARDS,
+    ev_at_iso_100,
+    iso_for_lens,
+    iso_needed,
+    iso_to_set,
+)
+from setpiece.plan.motion import steady_exposures_s
+from setpiece.plan.optics import Lens
+
+
+def exposure_answer(
+    illuminance_lx: float, lenses: tuple[Lens, ...], exposure_s: float, mains_hz: float
+) -> Answer:
+    """Each lens wide open in that light; the flat receptor's figure, and the half-sphere's."""
+    return {
+        "illuminance_lx": rounded(illuminance_lx, 1),
+        "ev_at_iso_100": rounded(ev_at_iso_100(illuminance_lx), 2),
+        "exposure_s": exposure_s,
+        "lenses": [_lens(lens, illuminance_lx, exposure_s) for lens in lenses],
+        "steady_exposures_s": [rounded(t, 6) for t in steady_exposures_s(mains_hz)],
+        "standards": [
+            {
+                "who": s.who,
+                "illuminance_lx": s.lux,
+                "plane": s.plane,
+                "iso_at_f_2_8": rounded(iso_needed(s.lux, 2.8, exposure_s), 0),
+                "reached": illuminance_lx >= s.lux if s.plane == "vertical" else None,
+                "source": s.source,
+            }
+            for s in STANDARDS
+        ],
+        "cautions": cautions_of(Part.EXPOSURE),
+    }
+
+
+def _lens(lens: Lens, illuminance_lx: float, exposure_s: float) -> Answer:
+    iso = iso_for_lens(lens, illuminance_lx, exposure_s)
+    return {
+        "lens": lens.name,
+        "f_number": rounded(lens.widest_f_number, 2),
+        "iso": rounded(iso, 0),
+        "iso_half_sphere": rounded(iso * HALF_SPHERE_C / FLAT_C, 0),
+        "iso_to_set": iso_to_set(iso) if iso <= ISO_STEPS[-1] else None,
+    }

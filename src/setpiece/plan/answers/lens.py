@@ -1,0 +1,153 @@
+"""What the lens command answers: angles, sizes, sharpness, blur and panning by distance."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from setpiece.plan import motion
+from setpiece.plan.answers import Answer, cautions_of, rounded
+from setpiece.plan.caution import Part
+from setpiece.plan.coverage import reach_m
+from setpiece.plan.optics import (
+    NEAREST_IN_FOCAL_LENGTHS,
+    Lens,
+    Orientation,
+    Sensor,
+    angle_of_view_deg,
+    depth_of_field,
+    field_m,
+    hyperfocal_m,
+    pixels_tall,
+    share_of_frame,
+)
+from setpiece.plan.run import run_at_camera
+
+
+@dataclass(frozen=True, slots=True)
+class AtWork:
+    """How a lens is used: exposure, frame rate, who moves how fast, which streaks are wanted."""
+
+    exposure_s: float = 1 / 1000
+    frames_per_s: float = 20.0
+    speed_m_s: float = motion.SPRINT.speed_m_s
+    blur_px: float = 2.0
+    streak_px: float = 300.0
+    mains_hz: float = 50.0
+    flicker_factor: float = 0.05
+
+
+def lens_answer(
+    sensor: Sensor,
+    lens: Lens,
+    focal_length_mm: float,
+    distances_m: tuple[float, ...],
+    work: AtWork,
+) -> Answer:
+    """What one focal length of a lens shows, wide open. Distances out of range are left out."""
+    nearest = NEAREST_IN_FOCAL_LENGTHS * focal_length_mm / 1000
+    near, far = reach_m(sensor, lens)
+    ripple = motion.remaining_ripple(work.flicker_factor, work.mains_hz, work.exposure_s)
+    stop = lens.widest_f_number
+    return {
+        "lens": lens.name,
+        "focal_length_mm": focal_length_mm,
+        "f_number": rounded(stop, 2),
+        "sensor_mm": [sensor.width_mm, sensor.height_mm],
+        "sensor_px": [sensor.pixels_wide, sensor.pixels_high],
+        "angle_of_view_deg": {
+            name: rounded(angle_of_view_deg(side, focal_length_mm), 2)
+            for name, side in (
+                ("width", sensor.width_mm),
+                ("height", sensor.height_mm),
+                ("diagonal", sensor.diagonal_mm),
+            )
+        },
+        "holds_player_m": [rounded(near, 2), rounded(far, 2)],
+        "hyperfocal_m": rounded(hyperfocal_m(focal_length_mm, stop, sensor.circle_mm), 1),
+        "circle_of_confusion_mm": rounded(sensor.circle_mm),
+        "exposure_s": work.exposure_s,
+        "flicker": {
+            "mains_hz": work.mains_hz,
+            "flicker_factor": work.flicker_factor,
+            "stops_peak_to_peak": rounded(motion.flicker_stops(ripple), 3),
+            "steady_exposures_s": [rounded(t, 6) for t in motion.steady_exposures_s(work.mains_hz)],
+        },
+        "run_at_camera": {
+            "speed_m_s": work.speed_m_s,
+            **{
+                str(way): _run(sensor, way, focal_length_mm, stop, far, work) for way in Orientation
+            },
+        },
+        "distances": [
+            _at(sensor, focal_length_mm, stop, distance, work)
+            for distance in distances_m
+            if distance >= nearest
+        ],
+        "nearest_computed_m": nearest,
+        "cautions": cautions_of(Part.LENS),
+    }
+
+
+def _run(
+    sensor: Sensor, way: Orientation, focal_mm: float, stop: float, focus_m: float, work: AtWork
+) -> Answer:
+    """How long someone who runs at the camera has the right size in the frame."""
+    run = run_at_camera(
+        sensor,
+        way,
+        focal_mm,
+        stop,
+        speed_m_s=work.speed_m_s,
+        frames_per_s=work.frames_per_s,
+        focus_m=focus_m,
+    )
+    return {
+        "from_m": rounded(run.first_m, 2),
+        "to_m": rounded(run.last_m, 2),
+        "in_frame_s": rounded(run.in_frame_s, 3),
+        "in_frame_frames": rounded(run.in_frame_frames, 1),
+    }
+
+
+def _at(sensor: Sensor, focal_mm: float, stop: float, distance_m: float, work: AtWork) -> Answer:
+    depth = depth_of_field(focal_mm, stop, distance_m, sensor.circle_mm)
+    run = run_at_camera(
+        sensor,
+        Orientation.LANDSCAPE,
+        focal_mm,
+        stop,
+        speed_m_s=work.speed_m_s,
+        frames_per_s=work.frames_per_s,
+        focus_m=distance_m,
+    )
+    return {
+        "distance_m": distance_m,
+        "field_m": [
+            rounded(field_m(side, focal_mm, distance_m), 2)
+            for side in (sensor.width_mm, sensor.height_mm)
+        ],
+        "share_of_height": {
+            str(way): rounded(share_of_frame(sensor.sides_mm(way)[1], focal_mm, distance_m))
+            for way in Orientation
+        },
+        "player_px": rounded(pixels_tall(sensor, Orientation.LANDSCAPE, focal_mm, distance_m), 0),
+        "sharp_from_m": rounded(depth.near_m, 2),
+        "sharp_to_m": rounded(depth.far_m, 2),
+        "sharp_frames_of_a_run": rounded(run.sharp_frames, 1),
+        "blur_px": {
+            movement.name: rounded(
+                motion.blur_px(sensor, focal_mm, distance_m, movement.speed_m_s, work.exposure_s), 1
+            )
+            for movement in motion.MOVEMENTS
+        },
+        "exposure_for_blur_s": rounded(
+            motion.exposure_for_blur_s(sensor, focal_mm, distance_m, work.speed_m_s, work.blur_px),
+            7,
+        ),
+        "exposure_for_streak_s": rounded(
+            motion.exposure_for_streak_s(
+                sensor, focal_mm, distance_m, work.speed_m_s, work.streak_px
+            ),
+            7,
+        ),
+    }

@@ -1,0 +1,96 @@
+"""What the penalty command answers: a penalty at both goals, a free kick or a header."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from setpiece.errors import WrongUse
+from setpiece.plan.answers import Answer, cautions_of, rounded
+from setpiece.plan.camera import Camera
+from setpiece.plan.caution import Part
+from setpiece.plan.coverage import CHEST_M
+from setpiece.plan.flight import Kick
+from setpiece.plan.ground import Ground
+from setpiece.plan.occlusion import hides, obstacles
+from setpiece.plan.optics import PLAYER_HEIGHT_M, Orientation
+from setpiece.plan.penalty import frames_by_speed, held, longest_focal_mm, most_frames
+from setpiece.plan.pitch import End
+
+SPEEDS_M_S = (20.0, 25.0, 30.0, 35.0)
+
+
+def penalty_answer(ground: Ground, camera: Camera, kick: Kick) -> Answer:
+    """The frames that hold striker and ball, at the kick's own end and at the other one.
+
+    The keys of the kick's own goal stand at the top; `other_end` holds the same for the other
+    goal, because a shoot-out may be at either.
+    """
+    return {
+        "kick": kick.what,
+        "seat_m": list(camera.seat.lens),
+        "focal_length_mm": camera.focal_length_mm,
+        "orientation": str(camera.orientation),
+        "frames_per_s": camera.frames_per_s,
+        "exposure_s": camera.exposure_s,
+        "speed_m_s": kick.launch_speed_m_s,
+        **_at_one_end(ground, camera, kick),
+        "other_end": _at_one_end(ground, camera, _turned(ground, kick)),
+        "cautions": cautions_of(Part.PENALTY),
+    }
+
+
+def _turned(ground: Ground, kick: Kick) -> Kick:
+    """The same kick at the other goal."""
+    at = ground.pitch.at
+    return replace(kick, start=at(End.FAR, kick.start), target=at(End.FAR, kick.target))
+
+
+def _at_one_end(ground: Ground, camera: Camera, kick: Kick) -> Answer:
+    got = held(camera, kick)
+    leaves = got.leaves_at
+    near = kick.target.y_m < ground.pitch.length_m / 2
+    return {
+        "end": str(End.NEAR if near else End.FAR),
+        "frames": {str(count): rounded(chance, 6) for count, chance in got.frames.items()},
+        "window_s": rounded(got.window_s, 6),
+        "mean": rounded(got.mean, 6),
+        "flight_s": rounded(got.flight_s, 6),
+        "ball_travels_m": rounded(got.ball_m, 3),
+        "ball_leaves_at_m": None if leaves is None else [rounded(v, 3) for v in leaves],
+        "striker_share_of_height": rounded(
+            PLAYER_HEIGHT_M
+            * camera.focal_length_mm
+            / camera.seat.distance_m(kick.start)
+            / camera.sensor.sides_mm(camera.orientation)[1]
+        ),
+        "striker_hidden_by": sorted(
+            str(cause)
+            for cause in hides(camera.seat, obstacles(ground), kick.start._replace(z_m=CHEST_M))
+        ),
+        "longest_focal_length_mm": longest_by_frames(camera, kick),
+        "mean_by_speed": {
+            str(orientation): {
+                f"{speed:g}": rounded(one.mean, 2)
+                for speed, one in frames_by_speed(
+                    replace(camera, orientation=orientation), kick, SPEEDS_M_S
+                )
+            }
+            for orientation in Orientation
+        },
+    }
+
+
+def longest_by_frames(camera: Camera, kick: Kick, most: int = 6) -> dict[str, Answer]:
+    """For 1, 2, 3 ... frames whatever the phase: the longest focal length either way."""
+    table: dict[str, Answer] = {}
+    for frames in range(1, min(most, most_frames(kick, camera.frames_per_s)) + 1):
+        row: Answer = {}
+        for orientation in Orientation:
+            try:
+                longest = longest_focal_mm(replace(camera, orientation=orientation), kick, frames)
+            except WrongUse:  # the exposure leaves no time for that many
+                continue
+            row[str(orientation)] = rounded(longest, 1)
+        if row:
+            table[str(frames)] = row
+    return table
