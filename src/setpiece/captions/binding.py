@@ -7,8 +7,8 @@ from dataclasses import replace
 from datetime import timedelta
 
 from setpiece.captions.acts import BINDS, Act
-from setpiece.captions.grammar import After, Line, ShorthandError
 from setpiece.captions.language import Language
+from setpiece.captions.line import After, Line, ShorthandError
 from setpiece.captions.reading import Bound, Part, Participant
 from setpiece.captions.situation import Situation
 from setpiece.errors import Choices, WrongUse

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+import datetime
 from dataclasses import dataclass
-from datetime import date
 
 from setpiece.captions.fields import PictureFields
 from setpiece.captions.reading import Reading
@@ -35,7 +35,7 @@ class Facts:
     score: Score | None = None
     minute: MinuteLabel | None = None
     entries: tuple[EntryId, ...] = ()
-    date: date | None = None
+    date: datetime.date | None = None
     places: tuple[str, ...] = ()
     clubs: tuple[str, ...] = ()
 

@@ -178,7 +178,9 @@ def allowed_titles(person: Person, style: HouseStyle, language: Language) -> tup
         return ()
     word = person.title or person.role.value
     gen = {"she": "f", "he": "m"}.get(person.pronouns, "")
-    printed = language.phrase(f"title.{word}.{gen}", f"title.{word}") or word
+    printed = (
+        language.phrase(f"title.{word}.{gen}", f"title.{word}", f"title.{word}.default") or word
+    )
     return tuple(dict.fromkeys((style.titles.get(word, printed), printed, word)))
 
 

@@ -40,7 +40,7 @@ def found_words(text: str, words: tuple[str, ...]) -> tuple[str, ...]:
 
 def check_sentences(text: str, language: Language) -> Iterator[Finding]:
     """At most two sentences, the first in the present tense."""
-    parts = sentences(text)
+    parts = sentences(text, language)
     if len(parts) > MOST_SENTENCES:
         yield error("too many sentences", f"{len(parts)} sentences; at most {MOST_SENTENCES}")
     if not parts:

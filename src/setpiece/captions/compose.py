@@ -9,7 +9,7 @@ from babel.dates import format_date
 
 from setpiece.captions.acts import Acts
 from setpiece.captions.caption import Caption, Facts, PersonFact, Shortened
-from setpiece.captions.compose_words import competition_name
+from setpiece.captions.compose_words import competition_name, stage_name
 from setpiece.captions.fields import (
     ALT_TEXT_MAX_CHARACTERS,
     FIELDS,
@@ -85,6 +85,7 @@ def caption_of(
     language = acts.language(style.language)
     sentence = Sentence(reading, act, situation, style, language)
     around = _around(situation, style, creator)
+    around["stage"] = stage_name(situation, language)
     around |= {
         "clause": sentence.clause(),
         "headline": sentence.headline(),

@@ -6,6 +6,7 @@ from functools import lru_cache
 
 from babel import Locale
 
+from setpiece.captions.language import Language
 from setpiece.captions.situation import Situation
 from setpiece.captions.style import HouseStyle
 from setpiece.match.people import Side
@@ -33,11 +34,18 @@ def calendar_words(locale: str) -> tuple[str, ...]:
     return tuple(sorted(words, key=lambda w: (-len(w), w)))
 
 
-def known_phrases(situation: Situation, style: HouseStyle) -> tuple[str, ...]:
+def stage_name(situation: Situation, language: Language) -> str:
+    """The stage of the competition in that language, as typed where it has no word for it."""
+    stage = situation.fixture.stage
+    return language.phrase(f"stage.{stage.lower()}") or stage
+
+
+def known_phrases(situation: Situation, style: HouseStyle, language: Language) -> tuple[str, ...]:
     """Everything with capitals that belongs to the fixture, the desk or the calendar."""
     fixture, sheet = situation.fixture, situation.sheet
     phrases = [
-        competition_name(situation, style), fixture.competition, fixture.stage, fixture.venue,
+        competition_name(situation, style), fixture.competition, fixture.stage,
+        stage_name(situation, language), fixture.venue,
         fixture.city, fixture.state, fixture.country, fixture.home, fixture.away, style.agency,
         style.name,
     ]  # fmt: skip

@@ -30,7 +30,6 @@ _CAPITAL = r"[^\W\d_a-zß-öø-ÿ][^\W\d_]*(?:[-’'][^\W\d_]+)*\.?"
 _RUN = re.compile(rf"{_CAPITAL}(?:[ \u00a0](?:(?:{_PARTICLES})[ \u00a0]){{0,3}}{_CAPITAL})*")
 _WORD = re.compile(r"[^\W\d_]+(?:[-’'.][^\W\d_]+)*")
 _SCORE = re.compile(r"(?<![\d+.:–-])(\d{1,2})\s?[–:-]\s?(\d{1,2})(?![\d:'’.–-]\d|\d|['’])")
-_SENTENCE_END = re.compile(r"(?<!\bDr)(?<!\bSt)(?<!\bNo)(?<!\bNr)[.!?:][”\"»]?\s+(?=[^\W\d_a-z])")
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,11 +64,15 @@ class Found:
     minutes: tuple[tuple[MinuteLabel, int], ...]
 
 
-def sentences(text: str) -> list[str]:
-    """The sentences of a text, without empty ones; a place line with a colon counts to its own."""
-    cut = re.split(
-        r"(?<!\bDr)(?<!\bSt)(?<!\bNo)(?<!\bNr)(?<=[.!?])[”\"»]?\s+(?=[^\W\d_a-z“\"«])", text
-    )
+_STOP = r"(?<!\bDr)(?<!\bSt)(?<!\bNo)(?<!\bNr)(?<=[.!?])[”\"»]?\s+(?=[^\W\d_a-zäöüß]|[“\"«])"
+_ENDS = re.compile(_STOP)
+_ENDS_WITH_ORDINALS = re.compile(r"(?<!\b\d\.)(?<!\b\d\d\.)(?<!\b\d\d\d\.)" + _STOP)
+
+
+def sentences(text: str, language: Language) -> list[str]:
+    """The sentences of a text; where ordinals end in a stop, theirs ends none."""
+    dotted = language.phrase("ordinal.default").endswith(".")
+    cut = (_ENDS_WITH_ORDINALS if dotted else _ENDS).split(text)
     return [part.strip() for part in cut if part.strip()]
 
 
@@ -77,7 +80,7 @@ def find_facts(text: str, situation: Situation, style: HouseStyle, language: Lan
     """Everything in the text that the log, the sheet or the fixture can be asked about."""
     mentions = _mentions(text, situation.sheet)
     blank = _blanked(text, [(m.start, m.end) for m in mentions])
-    blank = _without(blank, known_phrases(situation, style))
+    blank = _without(blank, known_phrases(situation, style, language))
     more, strangers = _runs(blank, text, situation, language, style)
     all_mentions = sorted((*mentions, *more), key=lambda m: m.start)
     return Found(

@@ -13,12 +13,13 @@ class Wording:
     """How one language words one act.
 
     `verb` is its form for one person and for several; `object` follows it when somebody is
-    acted on, `bare` when nobody is; `particle` closes the clause in languages that split their
+    acted on, `bare` when nobody is (an empty `object`
+    is the language's own); `particle` closes the clause in languages that split their
     verbs. `sentence`, where given, replaces the language's own frame of a clause.
     """
 
     verb: tuple[str, str] = ("", "")
-    object: str = " {{ whom }}"
+    object: str = ""
     bare: str = ""
     particle: str = ""
     mates: str = ""
@@ -128,7 +129,7 @@ def _read_wording(row: Table) -> Wording:
     verb = row.texts("verb")
     return Wording(
         verb=(verb[0], verb[-1]) if verb else ("", ""),
-        object=row.text("object", " {{ whom }}"),
+        object=row.text("object", ""),
         bare=row.text("bare", ""),
         particle=row.text("particle", ""),
         mates=row.text("mates", ""),

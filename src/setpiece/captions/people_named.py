@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from setpiece.captions.acts import Act, Sides, Where
-from setpiece.captions.grammar import Ref, RefKind, ShorthandError
+from setpiece.captions.kits import OFFICIALS, Wardrobe
 from setpiece.captions.language import Language
+from setpiece.captions.line import Ref, RefKind, ShorthandError
 from setpiece.captions.reading import Nature, Part, Participant, Whereabouts
 from setpiece.captions.situation import Situation
 from setpiece.captions.tables import nearest
@@ -13,9 +14,6 @@ from setpiece.match.instants import MinuteLabel
 from setpiece.match.names import Why, find_people, folded
 from setpiece.match.people import Kit, Person, PersonId, Role, Side, TeamSheet
 from setpiece.match.state import State
-
-OFFICIALS = (Role.REFEREE, Role.ASSISTANT_REFEREE, Role.FOURTH_OFFICIAL, Role.VIDEO_REFEREE)
-
 
 _NAMED = ({Why.WHOLE_NAME}, {Why.LAST_WORD, Why.WORD, Why.ALIAS}, {Why.BEGINNING})
 """How a name may be met, best first. A slip or a middle part never names anybody here."""
@@ -68,57 +66,7 @@ class Finder:
         self.situation = situation
         self.language = language
         self.sheet = situation.sheet
-
-    # ----- kits and sides -----
-
-    def kit(self, ref: Ref) -> tuple[Kit | None, Side | None]:
-        """The kit and side that a letter, a colour or a club's name stands for."""
-        word = ref.kit
-        if len(word) == 1:
-            found = self.sheet.kit(word)
-            if found is None:
-                raise self._no_kit(ref)
-            return found
-        if word in tuple(Side):
-            return None, Side(word)
-        plain = folded(word)
-        for side in Side:
-            club = self.sheet.side(side)
-            if plain in (folded(club.name), folded(club.short_name)):
-                return None, side
-        found_kits = [
-            (kit, side)
-            for side in Side
-            for kit in self.sheet.side(side).kits
-            if folded(kit.colour) == plain
-        ] + [(kit, None) for kit in self.sheet.officials_kits if folded(kit.colour) == plain]
-        if not found_kits:
-            raise self._no_kit(ref)
-        sides = {side for _, side in found_kits}
-        if len(found_kits) > 1 and (len(sides) > 1 or ref.kind is RefKind.SHIRT):
-            raise Choices(
-                f"more than one kit is {word}",
-                [self._kit_words(kit, side) for kit, side in found_kits],
-                thing=ref.text,
-                next_step="Type the kit's letter.",
-            )
-        return found_kits[0]
-
-    def _kit_words(self, kit: Kit, side: Side | None) -> str:
-        wearer = self.sheet.side(side).short_name if side else "officials"
-        keeper = ", goalkeeper" if kit.goalkeeper else ""
-        return f"{kit.letter} ({kit.colour}, {wearer}{keeper})"
-
-    def _no_kit(self, ref: Ref) -> ShorthandError:
-        known = [self._kit_words(kit, side) for side in Side for kit in self.sheet.side(side).kits]
-        return ShorthandError(
-            f"no kit of this match is `{ref.kit}`",
-            start=ref.start,
-            end=ref.end,
-            word=ref.text,
-            nearest=tuple(known),
-            next_step="The kits are " + ", ".join(known) + ".",
-        )
+        self.wardrobe = Wardrobe(situation)
 
     # ----- one person -----
 
@@ -132,12 +80,14 @@ class Finder:
             return (self.by_role(ref, part),)
         if ref.kind is RefKind.SOMEONE:
             return (self.someone(ref, act, part, lead),)
-        side = self.kit(ref)[1] if ref.kit else None
+        side = self.wardrobe.kit_and_side(ref)[1] if ref.kit else None
         nature = Nature.GROUP if ref.kind is RefKind.GROUP else Nature.STRANGER
+        kit = self.wardrobe.outfield_kit(side) if side is not None else None
         return (
             Participant(
                 part, nature, ref.text, ref.start, ref.end,
                 side=side, places=ref.places, key=ref.words[0],
+                kit_colour=kit.colour if kit else "",
             ),
         )  # fmt: skip
 
@@ -145,7 +95,7 @@ class Finder:
         """Who wears that number, in that kit, at that instant."""
         if not ref.kit:
             raise self._which_side(ref)
-        kit, side = self.kit(ref)
+        kit, side = self.wardrobe.kit_and_side(ref)
         if side is None:
             raise ShorthandError(
                 "officials wear no numbers",
@@ -295,7 +245,7 @@ class Finder:
     def by_role(self, ref: Ref, part: Part) -> Participant:
         """Who has that role: the side's coach, the referee, the captain at that instant."""
         key = ref.words[0]
-        side = self.kit(ref)[1] if ref.kit else None
+        side = self.wardrobe.kit_and_side(ref)[1] if ref.kit else None
         matches = self.language.term("role", key).matches
         if matches in (("captain",), ("in goal",)):
             return self._by_duty(ref, part, side, matches[0])
@@ -346,7 +296,7 @@ class Finder:
         kit: Kit | None = None
         side: Side | None
         if ref.kit:
-            kit, side = self.kit(ref)
+            kit, side = self.wardrobe.kit_and_side(ref)
         elif lead is None:
             raise Choices(
                 "a player of which side?",
@@ -358,7 +308,7 @@ class Finder:
             other = part is Part.FOE or (part is Part.OBJECT and act.object_side is Sides.OTHER)
             side = lead.other if other else lead
         if kit is None and side is not None:
-            kit = self.outfield_kit(side)
+            kit = self.wardrobe.outfield_kit(side)
         return Participant(
             part, Nature.SOMEONE, ref.text, ref.start, ref.end, side=side, places=ref.places,
             kit_letter=kit.letter if kit else "", kit_colour=kit.colour if kit else "",
@@ -366,25 +316,6 @@ class Finder:
         )  # fmt: skip
 
     # ----- what is printed of a person -----
-
-    def outfield_kit(self, side: Side) -> Kit | None:
-        """The kit that side's outfield players wear at that instant."""
-        kits = [k for k in self.sheet.side(side).kits if not k.goalkeeper]
-        worn = self.situation.state.side(side).kit
-        return next((k for k in kits if k.letter == worn), kits[0] if kits else None)
-
-    def kit_worn(self, person: Person) -> Kit | None:
-        """The kit a person wears at that instant."""
-        if person.side is None:
-            kits = self.sheet.officials_kits if person.role in OFFICIALS else ()
-            return kits[0] if kits else None
-        if not person.role.plays:
-            return None
-        keeps = self.situation.state.side(person.side).in_goal == person.id
-        if keeps or person.role is Role.GOALKEEPER:
-            kits = tuple(k for k in self.sheet.side(person.side).kits if k.goalkeeper)
-            return kits[0] if kits else self.outfield_kit(person.side)
-        return self.outfield_kit(person.side)
 
     def as_participant(
         self,
@@ -402,7 +333,7 @@ class Finder:
             worn = person.number
             if where is Whereabouts.ON_PITCH:
                 worn = self.situation.state.side(person.side).number_of(person.id)
-        kit = self.kit_worn(person)
+        kit = self.wardrobe.kit_worn(person)
         keeper = person.role is Role.GOALKEEPER
         keeps = (
             person.side is not None and self.situation.state.side(person.side).in_goal == person.id
@@ -420,7 +351,7 @@ class Finder:
 
     def words_for(self, person: Person) -> str:
         """A person in a list of choices: number and kit as typed, name, where she is."""
-        kit = self.kit_worn(person)
+        kit = self.wardrobe.kit_worn(person)
         where, since = whereabouts(self.situation.state, person)
         shirt = f"{person.number}{kit.letter} " if kit and person.number is not None else ""
         when = f" {since}'" if since else ""

@@ -35,8 +35,9 @@ def gender(people: Sequence[Participant], sheet: TeamSheet) -> str:
     """`f`, `m` or empty: what their pronouns say, for the unnamed what their side's say."""
     said: set[str] = set()
     for person in people:
-        if person.nature is Nature.SOMEONE and person.side is not None:
-            said |= {p.pronouns for p in sheet.players(person.side)}
+        if person.nature in (Nature.SOMEONE, Nature.GROUP):
+            for side in (person.side,) if person.side is not None else tuple(Side):
+                said |= {p.pronouns for p in sheet.players(side)}
         else:
             said.add(person.pronouns)
     return GENDERS.get(said.pop(), "") if len(said) == 1 else ""
@@ -122,11 +123,16 @@ class Named:
             return self.language.term("stranger", person.key).printed(case)
         if person.nature is Nature.GROUP:
             term = self.language.term("group", person.key)
-            pattern = term.printed(*(("club",) if club else ()))
+            gen, base = gender([person], self.sheet), "club." if club else ""
+            pattern = term.printed(
+                f"{base}{gen}.{case}", f"{base}{gen}", f"{base}{case}", base.rstrip(".")
+            )
             return self._fill(pattern, club=club)
         title = self.title(person)
         if not person.name:
             which = "person.unnamed_of" if club else "person.unnamed"
+            if person.nature is Nature.OFFICIAL:
+                which = "person.unnamed_official"
             return self._fill(self._form(which, [person], case), title=title, club=club)
         which = "person.staff" if club else "person.official"
         if not title:
@@ -140,7 +146,10 @@ class Named:
         word = person.title
         if not word:
             return self.language.term("role", person.key).printed(gen)
-        printed = self.language.phrase(f"title.{word}.{gen}", f"title.{word}") or word
+        printed = (
+            self.language.phrase(f"title.{word}.{gen}", f"title.{word}", f"title.{word}.default")
+            or word
+        )
         return self.style.titles.get(word, printed)
 
     def _detailed(self, person: Participant, text: str) -> str:
@@ -193,11 +202,14 @@ class Seen:
         gen = gender([person], self.sheet)
         if person.nature in (Nature.STRANGER, Nature.GROUP):
             term = self.language.term(person.nature.value, person.key)
-            return fill(term.printed(case), {"club": ""})
+            seen = ("seen." if person.kit_colour else "") if person.nature is Nature.GROUP else ""
+            keys = [f"{seen}{gen}.{case}", f"{seen}{gen}", f"{seen}{case}", seen.rstrip(".")]
+            values = {"club": "", "colour": self._colour(person)}
+            return self._placed(person, fill(term.printed(*keys, gen, case), values))
         if person.nature is Nature.OFFICIAL:
             name = "seen.official"
         elif person.nature in (Nature.STAFF, Nature.GUEST):
-            name = "seen.staff"
+            name = f"seen.{person.nature}"
         elif person.kit_colour and person.number_worn is not None:
             name = "seen.numbered"
         else:
@@ -206,8 +218,18 @@ class Seen:
         pattern = self.language.phrase(
             f"{name}.{gen}.{case}", f"{name}.{gen}", f"{name}.{case}", name, f"{name}.default"
         )
-        colour = self.language.phrase(f"colour.{person.kit_colour.lower()}") or person.kit_colour
-        return fill(pattern, {"colour": colour, "number": person.number_worn})
+        values = {"colour": self._colour(person), "number": str(person.number_worn)}
+        return self._placed(person, fill(pattern, values))
+
+    def _colour(self, person: Participant) -> str:
+        return self.language.phrase(f"colour.{person.kit_colour.lower()}") or person.kit_colour
+
+    def _placed(self, person: Participant, text: str) -> str:
+        places = [self.language.term("place", key).printed() for key in person.places]
+        if not places:
+            return text
+        details = self.language.phrases["comma"].join(places)
+        return fill(self.language.phrases["person.details"], {"person": text, "details": details})
 
 
 def _without_places(person: Participant) -> Participant:

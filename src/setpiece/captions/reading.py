@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 
-from setpiece.captions.grammar import Correction
+from setpiece.captions.line import Correction
 from setpiece.match.entries import EntryId
 from setpiece.match.instants import MinuteLabel
 from setpiece.match.people import PersonId, Side

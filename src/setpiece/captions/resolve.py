@@ -8,7 +8,7 @@ from dataclasses import replace
 
 from setpiece.captions.acts import Act, Acts, People
 from setpiece.captions.binding import bind
-from setpiece.captions.grammar import Line, Ref, ShorthandError
+from setpiece.captions.line import Line, Ref, ShorthandError
 from setpiece.captions.people_named import Finder
 from setpiece.captions.reading import Nature, Part, Participant, Reading
 from setpiece.captions.situation import Situation

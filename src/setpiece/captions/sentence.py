@@ -9,7 +9,7 @@ from setpiece.captions.acts import Act
 from setpiece.captions.fields import ALT_TEXT_MAX_CHARACTERS
 from setpiece.captions.language import Language, Wording
 from setpiece.captions.patterns import fill, tidy
-from setpiece.captions.phrases import Named, Namer, Seen, Short
+from setpiece.captions.phrases import Named, Namer, Seen, Short, gender
 from setpiece.captions.reading import Bound, Nature, Part, Participant, Reading
 from setpiece.captions.situation import Situation
 from setpiece.captions.style import HouseStyle
@@ -145,12 +145,13 @@ class Sentence:
             "venue": self.situation.fixture.venue,
             "goal_how": self._goal_how() if named else "",
             "made": self._made() if named else "",
+            "goal_noun": self._goal_noun(),
             "particle": words.particle,
             "names": namer.people(subjects),
         }
         objects = reading.part(Part.OBJECT)
         base |= self._cases("whom", namer, objects)
-        base["object"] = fill(words.object if objects else words.bare, base)
+        base["object"] = fill((words.object or phrases["object"]) if objects else words.bare, base)
         base["object_names"] = base["object"]
         mates, foes = reading.part(Part.MATE), reading.part(Part.FOE)
         base |= self._cases("mates", namer, mates)
@@ -179,13 +180,10 @@ class Sentence:
         return texts
 
     def _is_many(self, person: Participant) -> bool:
-        if person.nature is Nature.GROUP:
-            return "many" in self.language.term("group", person.key).matches or person.key not in (
-                "bench", "wall",
-            )  # fmt: skip
-        if person.nature is Nature.STRANGER:
-            return "many" in self.language.term("stranger", person.key).matches
-        return False
+        if person.nature not in (Nature.GROUP, Nature.STRANGER):
+            return False
+        matches = self.language.term(person.nature.value, person.key).matches
+        return "many" in matches or (person.nature is Nature.GROUP and "one" not in matches)
 
     # ----- the entry -----
 
@@ -196,6 +194,10 @@ class Sentence:
         if bound.standing == Standing.DISALLOWED:
             return self.language.phrase("scored.disallowed")
         return self.language.phrase(f"scored.{bound.how}") if bound.how else ""
+
+    def _goal_noun(self) -> str:
+        how = self.reading.bound.how if self.reading.bound is not None else ""
+        return self.language.phrase(f"goal_noun.{how}", "goal_noun.default")
 
     def _made(self) -> str:
         bound = self.reading.bound
@@ -221,12 +223,15 @@ class Sentence:
             return self._after_event(bound)
         if not bound.said and self.act.binds != "goal":
             return ""
-        pattern = self.language.phrases[f"after_goal.{self._after_kind(bound)}"]
+        kind = f"after_goal.{self._after_kind(bound)}"
+        gen = gender(reading.part(Part.SUBJECT), self.situation.sheet)
+        pattern = self.language.phrase(f"{kind}.{gen}", kind, f"{kind}.default")
         scorer = self.situation.person(bound.scorer)
         return fill(
             pattern,
             {
                 "goal_how": self._goal_how(),
+                "goal_noun": self._goal_noun(),
                 "made": self._made(),
                 "scorer": scorer.name if scorer else "",
                 "club": self.situation.sheet.side(bound.side).name if bound.side else "",
@@ -242,7 +247,7 @@ class Sentence:
         if bound.standing == Standing.UNDER_REVIEW:
             return f"under_review{self_}"
         if bound.how == "own goal":
-            return "own"
+            return f"own{self_}"
         if scored:
             return "self"
         return "other" if bound.scorer is not None else "unknown"

@@ -11,10 +11,10 @@ from setpiece.captions.style import HouseStyle, read_style
 from setpiece.captions.tables import nearest
 from setpiece.errors import BadFile, NotFound
 
-ACT_FILES = ("english",)
+ACT_FILES = ("english", "german")
 """The act files shipped, the typed language first."""
 
-STYLES = ("north", "gazette", "club")
+STYLES = ("north", "gazette", "club", "nordblatt")
 """The house styles shipped, all invented."""
 
 OWN_STYLES = "styles"
