@@ -1,0 +1,174 @@
+"""The margin of the report: what must be put right, the set, what was sent."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from dataclasses import dataclass
+
+from setpiece.send.sender import Receipt
+from setpiece.store.forms import from_json
+from setpiece.store.frames import Decision
+from setpiece.store.outbox import Delivery, State
+from setpiece.web.checked import findings_of
+from setpiece.web.wording import Wording
+from setpiece.work.matchday import Matchday
+
+MOST_LINES = 12
+"""So many lines of a list stand in the margin; the rest is counted."""
+
+
+@dataclass(frozen=True, slots=True)
+class Note:
+    """One line of the margin. `frame_id` is the frame it leads to, empty for none.
+
+    `tone` is right, doubt, wrong or empty; it always stands beside words.
+    """
+
+    text: str
+    aside: str = ""
+    frame_id: str = ""
+    tone: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """A titled part of the margin; `count` stands at its title's right."""
+
+    key: str
+    title: str
+    count: str
+    notes: tuple[Note, ...]
+    rest: str = ""
+    empty: str = ""
+
+
+def margin(day: Matchday, words: Wording) -> tuple[Part, ...]:
+    """The parts of the margin that have something to say, what must be put right first."""
+    wrong = put_right(day, words)
+    parts = [_part("put-right", wrong, words)] if wrong else []
+    return (*parts, _set(day, words), _sent(day, words))
+
+
+def put_right(day: Matchday, words: Wording) -> list[Note]:
+    """What a person must put right before it goes out, or after it went out wrong."""
+    notes = _wrong_captions(day, words)
+    notes += [
+        Note(title_of(day, d.frame_id), words(f"margin.{d.state.value}", desk=d.desk), d.frame_id,
+             "wrong" if d.state is State.REFUSED else "doubt")
+        for d in day.outbox
+        if d.state in (State.REFUSED, State.UNKNOWN)
+    ]  # fmt: skip
+    bare = [
+        i for i, f in day.frames.items() if f.decision is Decision.USE and i not in day.captions
+    ]
+    if bare:
+        notes.append(Note(words.count("margin.no-caption", len(bare)), "", bare[0], "doubt"))
+    for camera_id, fit in day.fits.items():
+        camera = day.cameras.get(camera_id)
+        if camera and not fit.fitted and any(f.camera_id == camera_id for f in day.frames.values()):
+            why = words("margin.clock-unfitted")
+            notes.append(Note(words("margin.clock", letter=camera.letter, why=why), tone="doubt"))
+    damaged = [i for i, f in day.frames.items() if f.damaged]
+    if damaged:
+        notes.append(Note(words.count("margin.damaged", len(damaged)), "", damaged[0], "doubt"))
+    timeless = [i for i in day.frames if i not in day.times]
+    if timeless:
+        notes.append(Note(words.count("margin.no-time", len(timeless)), "", timeless[0], "doubt"))
+    return notes
+
+
+def _wrong_captions(day: Matchday, words: Wording) -> list[Note]:
+    """The errors of the check; one that many captions share stands once, with their number."""
+    found: dict[str, list[str]] = {}
+    for i in day.captions:
+        if i in day.frames and day.frames[i].decision is not Decision.SPIKE:
+            for text in dict.fromkeys(
+                f.text for f in findings_of(day, i, words) if f.tone == "wrong"
+            ):
+                found.setdefault(text, []).append(i)
+    return [
+        Note(
+            text,
+            _minute(day, ids[0]) if len(ids) == 1 else words.count("margin.frames", len(ids)),
+            ids[0],
+            "wrong",
+        )
+        for text, ids in found.items()
+    ]
+
+
+def _set(day: Matchday, words: Wording) -> Part:
+    used = [i for i, f in day.frames.items() if f.decision is Decision.USE]
+    used.sort(
+        key=lambda i: (
+            i not in day.times,
+            day.times[i].middle.timestamp() if i in day.times else 0.0,
+        )
+    )
+    notes = [Note(title_of(day, i), _minute(day, i), i) for i in reversed(used)]
+    return _part("set", notes, words, empty=words("margin.empty-set"))
+
+
+def _sent(day: Matchday, words: Wording) -> Part:
+    of_frame: dict[str, list[Delivery]] = defaultdict(list)
+    for delivery in day.outbox:
+        if delivery.state is not State.WITHDRAWN:
+            of_frame[delivery.frame_id].append(delivery)
+    notes = [
+        Note(title_of(day, i), _how_far(of_frame[i], words), i, _tone(of_frame[i]))
+        for i in reversed(of_frame)
+    ]
+    return _part("sent", notes, words, empty=words("margin.nothing-sent"))
+
+
+def _how_far(sent: list[Delivery], words: Wording) -> str:
+    arrived = [d for d in sent if d.state is State.DELIVERED]
+    if len(arrived) == len(sent):
+        where = words.count("margin.desks", len(arrived), desk=arrived[0].desk)
+        took = max((r.seconds for d in arrived if (r := receipt_of(d))), default=0.0)
+        return f"{where}, {words('delay.seconds', n=f'{took:.0f}')}" if took >= 1 else where
+    states = dict.fromkeys(d.state for d in sent if d.state is not State.DELIVERED)
+    return ", ".join(words(f"state.{s.value}") for s in states)
+
+
+def _tone(sent: list[Delivery]) -> str:
+    states = {d.state for d in sent}
+    if State.REFUSED in states:
+        return "wrong"
+    if State.UNKNOWN in states:
+        return "doubt"
+    return "right" if states == {State.DELIVERED} else ""
+
+
+def receipt_of(delivery: Delivery) -> Receipt | None:
+    """The receipt of a delivery, None before it arrived."""
+    return from_json(Receipt, delivery.receipt) if delivery.receipt else None
+
+
+def title_of(day: Matchday, frame_id: str) -> str:
+    """What a frame is called in a list: its headline without the clubs, else its handle."""
+    known = day.captions.get(frame_id)
+    if known and known.caption.fields.headline:
+        head, _, tail = known.caption.fields.headline.partition(": ")
+        clubs = (day.sheet.home, day.sheet.away)
+        both = all(c.name in tail or c.short_name in tail for c in clubs)
+        return head if tail and both else known.caption.fields.headline
+    frame = day.frames.get(frame_id)
+    return frame.handle if frame else frame_id
+
+
+def _minute(day: Matchday, frame_id: str) -> str:
+    place = day.places.get(frame_id)
+    return f"{place.state.label}'" if place and place.state.label else ""
+
+
+def _part(key: str, notes: list[Note], words: Wording, empty: str = "") -> Part:
+    rest = len(notes) - MOST_LINES
+    return Part(
+        key=key,
+        title=words(f"margin.{key}"),
+        count=str(len(notes)) if notes else "",
+        notes=tuple(notes[:MOST_LINES]),
+        rest=words.count("margin.more", rest) if rest > 0 else "",
+        empty=empty,
+    )

@@ -1,0 +1,98 @@
+"""The match as it stands, kept between requests and renewed only where something changed.
+
+Reading a whole match for every request would be too slow with 3,000 frames. What each kind of
+news makes stale is one table; everything else is carried over into the next view.
+"""
+
+from __future__ import annotations
+
+import threading
+from types import MappingProxyType
+
+from setpiece.errors import NotFound
+from setpiece.match.people import SidePeople, TeamSheet
+from setpiece.store.matches import Match, matches, newest_sheet
+from setpiece.store.news import Topic, newest_number, news_since
+from setpiece.store.workspace import Workspace
+from setpiece.web.checked import KEPT
+from setpiece.work.matchday import Matchday
+
+_PLACED = frozenset({"times", "places", "passages", "ranks"})
+_TAKEN = frozenset({"frames", "files", "metadata", "looks", "cameras", "fits"})
+
+STALE: MappingProxyType[Topic, frozenset[str]] = MappingProxyType(
+    {
+        Topic.FIXTURE: frozenset({"fixture", "sheet", "fold", "fits", KEPT, *_PLACED}),
+        Topic.LOG: frozenset({"log", "fold", "places", KEPT}),
+        Topic.FRAMES: _TAKEN | _PLACED | {KEPT},
+        Topic.CLOCKS: frozenset({"fits", KEPT, *_PLACED}),
+        Topic.CAPTIONS: frozenset({"captions"}),
+        Topic.DECISIONS: frozenset({"frames"}),
+        Topic.OUTBOX: frozenset({"outbox"}),
+        Topic.DESKS: frozenset(),
+    }
+)
+"""The views of a Matchday that each kind of news makes stale."""
+
+_MOST_NEWS = 500
+
+
+class Standing:
+    """Gives the newest view of a match; safe to ask from several threads."""
+
+    def __init__(self, space: Workspace) -> None:
+        self.space = space
+        self._kept: dict[int, tuple[int, Matchday]] = {}
+        self._lock = threading.Lock()
+
+    def of(self, folder: str) -> Matchday:
+        """The match in that folder as it stands now. Raises NotFound."""
+        with self._lock:
+            newest = newest_number(self.space)
+            match = self._match(folder)
+            known = self._kept.get(match.id)
+            if known is None or known[1].match != match:
+                day = Matchday(self.space, match)
+            elif known[0] == newest:
+                return known[1]
+            else:
+                day = self._renewed(known[1], match, known[0])
+            _stand_in(day)
+            self._kept[match.id] = (newest, day)
+            return day
+
+    def _match(self, folder: str) -> Match:
+        for match in matches(self.space):
+            if match.folder == folder:
+                return match
+        raise NotFound(
+            "this workspace has no such match", thing=folder, next_step="Go back to the matches."
+        )
+
+    def _renewed(self, old: Matchday, match: Match, since: int) -> Matchday:
+        changes = news_since(self.space, since, most=_MOST_NEWS)
+        day = Matchday(self.space, match)
+        if len(changes) == _MOST_NEWS:
+            return day
+        stale = {
+            name
+            for change in changes
+            if change.match_id in (match.id, None)
+            for name in STALE[change.topic]
+        }
+        for change in changes:
+            if change.topic is Topic.CAPTIONS:
+                vars(old).get(KEPT, {}).pop(change.about.partition(".v")[0], None)
+        for name, value in vars(old).items():
+            if name not in stale and name not in vars(day):
+                vars(day)[name] = value
+        return day
+
+
+def _stand_in(day: Matchday) -> None:
+    """A match without a sheet is shown with its clubs' names and nobody in them."""
+    fixture = day.match.fixture
+    if fixture is None or "sheet" in vars(day) or newest_sheet(day.space, day.match) is not None:
+        return
+    home, away = (SidePeople(name, name) for name in (fixture.home, fixture.away))
+    vars(day)["sheet"] = TeamSheet(home, away)

@@ -1,0 +1,4 @@
+// The page of the desks.
+import { startClock } from "./clock.js";
+
+startClock();
