@@ -6,7 +6,7 @@ BIN := .venv/bin
 .PHONY: demo test lint types contracts tests long bench report screens schemas clean
 
 demo: .venv/installed
-	$(BIN)/setpiece demo build/demo $(if $(filter 0,$(SERVE)),--no-serve)
+	$(BIN)/setpiece demo build/demo --fresh $(if $(filter 0,$(SERVE)),--no-serve)
 
 test: lint types contracts tests
 

@@ -55,7 +55,7 @@ def caption(
 def check(
     frames: Annotated[list[str] | None, typer.Argument(help="Frames; none: all captioned.")] = None,
     overrule: Annotated[
-        str, typer.Option(help="Set this error of the one frame aside, by its code.")
+        str, typer.Option(help="Set a finding of the one frame aside, by its code.")
     ] = "",
     reason: Annotated[str, typer.Option(help="Why; it stays with the picture.")] = "",
     workspace: WorkspaceDir = HERE,
@@ -74,7 +74,7 @@ def check(
     with opened_match(workspace, match) as (space, of):
         if overrule:
             if len(frames or ()) != 1:
-                raise WrongUse("one error of one frame is overruled at a time", thing=overrule)
+                raise WrongUse("one finding of one frame is set aside at a time", thing=overrule)
             set_aside(space, of, (frames or [""])[0], overrule, reason, Terminal())
         checked = check_frames(Matchday(space, of), frames or ())
     found = [w for w in checked if w.findings]

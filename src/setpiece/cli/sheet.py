@@ -98,7 +98,7 @@ def check(workspace: WorkspaceDir = HERE, match: MatchName = None, as_json: AsJs
         print_json(remarks)
     else:
         for remark in remarks:
-            typer.echo(str(remark))
+            typer.echo(remark.says)
         typer.echo(f"{len(remarks)} remarks.")
     raise typer.Exit(1 if remarks else 0)
 

@@ -9,7 +9,7 @@ from setpiece.captions.caption import Caption
 from setpiece.captions.check import check
 from setpiece.captions.compose import Creator, Marks, compose
 from setpiece.captions.fields import PictureFields
-from setpiece.captions.findings import Finding, Level
+from setpiece.captions.findings import Finding
 from setpiece.captions.naming import file_name
 from setpiece.captions.style import HouseStyle, Recipe
 from setpiece.errors import AskPhotographer, NotFound, WrongUse
@@ -114,7 +114,7 @@ def check_frames(day: Matchday, names: Iterable[str] = ()) -> tuple[Written, ...
 def overrule(
     space: Workspace, of: Match, frame_name: str, code: str, reason: str, caller: Caller
 ) -> None:
-    """Sets one finding aside for this version of a caption, with the photographer's reason."""
+    """Sets an error aside, or answers a doubt, for this version of a caption, with the reason."""
     day = Matchday(space, of)
     (written,) = check_frames(day, [frame_name])
     finding = next((f for f in written.findings if f.code == code), None)
@@ -127,7 +127,7 @@ def overrule(
     if not finding.can_overrule:
         raise WrongUse("this cannot be overruled", thing=f"{written.handle}: {finding.message}")
     if not reason.strip():
-        raise WrongUse("an error is overruled with a reason", thing=written.handle)
+        raise WrongUse("a finding is set aside with a reason", thing=written.handle)
     add_overrule(space, of, written.frame_id, written.version, code, reason, caller.now())
 
 
@@ -186,4 +186,4 @@ def _check(
 
 
 def _set_aside(finding: Finding, reasons: dict[str, str]) -> bool:
-    return finding.level is Level.ERROR and finding.can_overrule and finding.code in reasons
+    return finding.can_overrule and finding.code in reasons

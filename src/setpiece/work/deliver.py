@@ -95,8 +95,8 @@ def queue_set(
 ) -> QueueReport:
     """Makes a rendition of every frame in use for each desk and queues it, each once.
 
-    A frame without a caption, or with an error of the check that was not overruled, is left out
-    and named. With `frames`, only those.
+    A frame without a caption is left out and named, and so is one with an error that was not
+    overruled or a doubt that was not answered. With `frames`, only those.
     """
     day = Matchday(space, of)
     chosen = _chosen(day, frames)
@@ -162,9 +162,9 @@ def _queue_one(day: Matchday, frame: StoredFrame, desk: Desk, done: _Queued, now
     except AskPhotographer as error:
         done.left_out.append(NotQueued(frame.handle, desk.name, (str(error),)))
         return
-    errors = [f.message for f in caption.findings if f.level is Level.ERROR]
-    if errors:
-        done.left_out.append(NotQueued(frame.handle, desk.name, tuple(errors)))
+    open_ones = [f.message for f in caption.findings if f.level is not Level.REMARK]
+    if open_ones:
+        done.left_out.append(NotQueued(frame.handle, desk.name, tuple(open_ones)))
         return
     made_from = _made_from(day, frame, caption)
     known = next((d for d in day.outbox if _same(d, frame, desk, caption, made_from)), None)

@@ -57,7 +57,7 @@ def import_sheet(
         people=len(sheet.people),
         starting=sum(p.starts for p in sheet.people),
         not_understood=unread,
-        remarks=tuple(map(str, audit_sheet(sheet))),
+        remarks=tuple(r.says for r in audit_sheet(sheet)),
     )
 
 

@@ -30,7 +30,9 @@ def desk_server(folder: Path) -> Iterator[DeskServer]:
     from pyftpdlib.ioloop import IOLoop
     from pyftpdlib.servers import FTPServer
 
-    logging.getLogger("pyftpdlib").setLevel(logging.ERROR)
+    quiet = logging.getLogger("pyftpdlib")
+    quiet.addHandler(logging.NullHandler())
+    quiet.propagate = False
     folder.mkdir(parents=True, exist_ok=True)
     password = secrets.token_urlsafe(12)
     users = DummyAuthorizer()

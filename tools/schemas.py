@@ -1,0 +1,62 @@
+"""Writes the schema of every `--json` to docs/schemas, one file a command."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any
+
+from setpiece.match.entries import Entry
+from setpiece.match.people import TeamSheet
+from setpiece.store.forms import adapter
+from setpiece.store.matches import Match
+from setpiece.store.outbox import Delivery
+from setpiece.work.caption import Written
+from setpiece.work.clocks import CameraClock
+from setpiece.work.deliver import SendReport
+from setpiece.work.desks import Desk, StepSaid
+from setpiece.work.doctor import Doctor
+from setpiece.work.listing import FrameRow
+from setpiece.work.take import TakeReport
+
+FOLDER = Path(__file__).resolve().parent.parent / "docs" / "schemas"
+
+JSON_OF: dict[str, Any] = {
+    "doctor": Doctor,
+    "fixture show": Match,
+    "sheet show": TeamSheet,
+    "log add": Entry,
+    "log list": tuple[Entry, ...],
+    "take": TakeReport,
+    "clock fit": tuple[CameraClock, ...],
+    "clock show": tuple[CameraClock, ...],
+    "frames": tuple[FrameRow, ...],
+    "caption": Written,
+    "check": tuple[Written, ...],
+    "desk list": tuple[Desk, ...],
+    "desk test": tuple[StepSaid, ...],
+    "send": SendReport,
+    "outbox": tuple[Delivery, ...],
+}
+"""What each command prints with `--json`."""
+
+
+def schemas() -> dict[str, str]:
+    """File name and text of every schema."""
+    return {
+        f"{name.replace(' ', '-')}.json": json.dumps(
+            {"title": f"setpiece {name} --json"} | adapter(kind).json_schema(mode="serialization"),
+            indent=1,
+            ensure_ascii=False,
+            sort_keys=True,
+        )
+        + "\n"
+        for name, kind in JSON_OF.items()
+    }
+
+
+if __name__ == "__main__":
+    FOLDER.mkdir(parents=True, exist_ok=True)
+    for file, text in schemas().items():
+        (FOLDER / file).write_text(text, encoding="utf-8")
+    print(f"{len(JSON_OF)} schemas written to docs/schemas")
