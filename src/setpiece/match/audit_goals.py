@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from itertools import pairwise
+from math import inf
 
 from setpiece.match.audit_people import says, side_of, where_is
 from setpiece.match.clock import SHOOT_OUT
@@ -24,14 +25,18 @@ def remarks(fold: Fold) -> Iterator[Remark]:
 
 
 def _goals(fold: Fold) -> Iterator[Remark]:
+    moment, opening = -inf, fold.last()
     for placed, before, after in fold.steps():
+        if placed.latest != moment:
+            moment, opening = placed.latest, before
         entry = placed.entry
         if entry.kind is Kind.GOAL and entry.period != SHOOT_OUT:
-            yield from _goal(fold, entry, before, after)
+            yield from _goal(fold, entry, (opening, before, after))
     yield from _reviews(fold, fold.last().goals)
 
 
-def _goal(fold: Fold, entry: Entry, before: State, after: State) -> Iterator[Remark]:
+def _goal(fold: Fold, entry: Entry, moment: tuple[State, State, State]) -> Iterator[Remark]:
+    """One goal; `moment` is the match before everything of that moment, before it, after it."""
     own = entry.how is How.OWN_GOAL
     of_person = side_of(fold, entry.person)
     if entry.side is None and of_person is None:
@@ -51,9 +56,9 @@ def _goal(fold: Fold, entry: Entry, before: State, after: State) -> Iterator[Rem
         side = side_of(fold, person_id)
         if person_id is None or side is None or fold.sheet.person(person_id) is None:
             continue
-        if not before.side(side).is_on(person_id) and not after.side(side).is_on(person_id):
+        if not any(state.side(side).is_on(person_id) for state in moment):
             did = "scored" if person_id == entry.person else "made the goal"
-            where = where_is(fold, person_id, before.side(side))
+            where = where_is(fold, person_id, moment[0].side(side))
             yield says(entry, "not on the pitch", f"{who(person_id, fold.sheet)} {did} but {where}")
 
 

@@ -16,6 +16,9 @@ from setpiece.match.state import Card, CardShown, SideState, State
 FEWEST_PLAYERS = 7
 """With fewer a match does not go on. Laws of the Game, Law 3 (from memory)."""
 
+LONGEST_WITHOUT_S = 300.0
+"""Until another goalkeeper has come on, so much time may pass. Our choice."""
+
 _CHANGES = (Kind.SUBSTITUTION, Kind.LATE_CHANGE)
 
 
@@ -107,7 +110,8 @@ def _change(fold: Fold, entry: Entry, before: SideState) -> Iterator[Remark]:
             entry.other,
         )
     if entry.person is not None and not before.is_on(entry.person):
-        if entry.person not in before.off:
+        sent_off_before = entry.kind is Kind.LATE_CHANGE and entry.person in before.dismissed
+        if entry.person not in before.off and not sent_off_before:
             where = where_is(fold, entry.person, before)
             yield says(
                 entry,
@@ -153,26 +157,24 @@ def _count(
 
 
 def _goalkeepers(fold: Fold) -> Iterator[Remark]:
-    """A side that has had nobody in goal while something else happened."""
+    """A side that had nobody in goal for longer than a substitution takes."""
     steps = list(fold.steps())
     for side in Side:
-        open_since: Entry | None = None
-        for index, (placed, before, after) in enumerate(steps):
-            state = after.side(side)
-            if state.in_goal is not None or not state.on_pitch:
-                open_since = None
-                continue
-            if before.side(side).in_goal is not None:
-                open_since = placed.entry
-            is_last = index + 1 == len(steps)
-            settled = is_last or steps[index + 1][0].latest > placed.latest
-            if open_since is not None and settled:
-                yield says(
-                    open_since,
-                    "nobody in goal",
-                    f"{club(side, fold.sheet)} has nobody in goal since then; log who goes in goal",
-                )
-                open_since = None
+        left: Placed | None = None
+        for placed, before, after in steps:
+            if after.side(side).in_goal is None and before.side(side).in_goal is not None:
+                left = placed
+            elif left is not None and after.side(side).in_goal is not None:
+                if placed.latest - left.latest > LONGEST_WITHOUT_S:
+                    yield _nobody_in_goal(fold, left.entry, side)
+                left = None
+        if left is not None:
+            yield _nobody_in_goal(fold, left.entry, side)
+
+
+def _nobody_in_goal(fold: Fold, since: Entry, side: Side) -> Remark:
+    text = f"{club(side, fold.sheet)} has nobody in goal from here on; log who goes in goal"
+    return says(since, "nobody in goal", text)
 
 
 def _cards(fold: Fold) -> Iterator[Remark]:

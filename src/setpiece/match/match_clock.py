@@ -134,12 +134,12 @@ class MatchClock:
 
     def place_of(self, period: int, elapsed_s: float) -> float:
         """The place at which that period's clock first shows that time."""
-        knots = self._knots.get(period, ())
+        knots = self._knots.get(period, [])
         running_s = elapsed_s
-        for knot, following in zip(knots, [*knots[1:], None], strict=True):
+        for index, knot in enumerate(knots):
             if knot.runs and elapsed_s >= knot.elapsed_s:
                 running_s = knot.running_s + elapsed_s - knot.elapsed_s
-                if following is None or running_s <= following.running_s:
+                if index + 1 < len(knots) and running_s <= knots[index + 1].running_s:
                     break
         return (2 * period - 1) * STRETCH_S + running_s
 
