@@ -157,7 +157,7 @@ def _after(
         return None, after.event
     wanted = matches[0] if matches else ""
     label = _label(after)
-    person = _ids(people, Part.FOR) if after.person else set()
+    person = _ids(people, Part.ENTRY) if after.person else set()
     known = [
         e
         for e in situation.fold.entries

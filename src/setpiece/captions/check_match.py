@@ -115,8 +115,18 @@ def check_scorers(found: Found, situation: Situation, language: Language) -> Ite
     goals = _goals(situation)
     words = language.words.get("scoring", ())
     own_words = language.words.get("own_goal", ())
+    kicks = {k.person for s in situation.states for k in s.kicks if k.how is How.SCORED}
+    kicks |= {
+        entry.person
+        for entry in situation.fold.entries
+        if entry.kind is Kind.SHOOT_OUT_KICK
+        and entry.how is How.SCORED
+        and situation.fold.when(entry).start <= situation.at.end
+    }
     for mention in _scorers_named(found, words):
         person = situation.person(mention.person)
+        if mention.person in kicks and not found.scores:
+            continue
         theirs = [g for g in goals if g.scorer == mention.person]
         if person is None:
             continue

@@ -32,7 +32,7 @@ from setpiece.captions.words import MAX_LINE, Piece, Raw, Vocabulary, Word, piec
 __all__ = ["COMMAND_WORDS", "ShorthandError", "parse"]
 
 _GRAMMAR = r"""
-start: people? predicate? tail*
+start: people? tail* (predicate tail*)?
 people: person (AND? person)*
 person: ref PLACE*
 ?ref: shirt | name | role | group | stranger | someone | bare
@@ -44,11 +44,12 @@ group: KIT? GROUP
 stranger: STRANGER
 someone: SOMEONE KIT? | KIT SOMEONE
 predicate: (VERB | INVERSE) PLACE* people? THING?
-?tail: with | against | for | by | after | how | at | milestone | quote | order
+?tail: with | against | for | by | to | after | how | at | milestone | quote | order
 with: WITH people
 against: AGAINST people
 for: FOR people
 by: BY people
+to: TO people
 after: AFTER MINUTE EVENT? | AFTER EVENT | AFTER person EVENT? | MINUTE EVENT?
 how: HOW
 at: AT people?
@@ -56,7 +57,7 @@ milestone: ORDINAL? MILESTONE
 quote: QUOTE
 order: IN_ORDER
 %declare SHIRT NUMBER MINUTE ORDINAL SOMEONE KIT ROLE GROUP STRANGER NAME VERB INVERSE THING
-%declare PLACE WITH AGAINST FOR BY AND AFTER EVENT HOW AT MILESTONE IN_ORDER QUOTE
+%declare PLACE WITH AGAINST FOR BY TO AND AFTER EVENT HOW AT MILESTONE IN_ORDER QUOTE
 """
 
 
@@ -232,6 +233,7 @@ def _line(text: str, parts: Parts, acts: Acts, corrections: tuple[Correction, ..
         objects = by
     else:
         objects = objects + by
+    objects = objects + _refs(said, "to")
     afters = [a for a in said.get("after", []) if isinstance(a, After)]
     if len(afters) > 1:
         raise ShorthandError(

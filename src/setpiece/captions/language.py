@@ -15,7 +15,8 @@ class Wording:
     `verb` is its form for one person and for several; `object` follows it when somebody is
     acted on, `bare` when nobody is (an empty `object`
     is the language's own); `particle` closes the clause in languages that split their
-    verbs. `sentence`, where given, replaces the language's own frame of a clause.
+    verbs. `sentence`, where given, replaces the language's own frame of a clause;
+    `when`, where given, the phrase that joins clause and match.
     """
 
     verb: tuple[str, str] = ("", "")
@@ -28,6 +29,7 @@ class Wording:
     headline: str = ""
     alt: str = ""
     keywords: tuple[str, ...] = ()
+    when: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -138,4 +140,5 @@ def _read_wording(row: Table) -> Wording:
         headline=row.text("headline", ""),
         alt=row.text("alt", ""),
         keywords=row.texts("keywords"),
+        when=row.text("when", ""),
     )

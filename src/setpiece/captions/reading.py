@@ -20,6 +20,7 @@ class Part(StrEnum):
     MATE = "with"
     FOE = "against"
     FOR = "for"
+    ENTRY = "after"
     PLACE = "where"
 
 

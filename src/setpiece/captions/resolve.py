@@ -6,9 +6,9 @@ from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import replace
 
-from setpiece.captions.acts import Act, Acts, People
+from setpiece.captions.acts import Act, Acts, People, Sides
 from setpiece.captions.binding import bind
-from setpiece.captions.line import Line, Ref, ShorthandError
+from setpiece.captions.line import Line, Ref, RefKind, ShorthandError
 from setpiece.captions.people_named import Finder
 from setpiece.captions.reading import Nature, Part, Participant, Reading
 from setpiece.captions.situation import Situation
@@ -33,9 +33,7 @@ def resolve(line: Line, situation: Situation, acts: Acts) -> Reading:
     language = acts.languages["en"]
     finder = Finder(situation, language)
     people = _people(line, act, finder)
-    if act.people is People.REQUIRED and not any(
-        p.part in (Part.SUBJECT, Part.OBJECT) for p in people
-    ):
+    if act.people is People.REQUIRED and not any(p.part is Part.SUBJECT for p in people):
         raise ShorthandError(
             "nobody is named who does this",
             start=line.act_start,
@@ -46,7 +44,7 @@ def resolve(line: Line, situation: Situation, acts: Acts) -> Reading:
     people = _in_order(people, line) if line.in_order else people
     _ask_placement(people, act, line)
     bound, event = bind(line, act, people, situation, language)
-    people = tuple(p for p in people if p.part is not Part.FOR or p.typed != _after_text(line))
+    people = tuple(p for p in people if p.part is not Part.ENTRY)
     return Reading(
         line=line.text,
         act=act.id,
@@ -61,13 +59,9 @@ def resolve(line: Line, situation: Situation, acts: Acts) -> Reading:
     )
 
 
-def _after_text(line: Line) -> str | None:
-    return line.after.person.text if line.after and line.after.person else None
-
-
 def _people(line: Line, act: Act, finder: Finder) -> tuple[Participant, ...]:
     people: list[Participant] = []
-    lead: Side | None = None
+    lead = _lead_for_someone(line, act, finder)
 
     def take(refs: Sequence[Ref], part: Part) -> None:
         nonlocal lead
@@ -83,10 +77,10 @@ def _people(line: Line, act: Act, finder: Finder) -> tuple[Participant, ...]:
     take(line.place_people, Part.PLACE)
     take(line.beneficiaries, Part.FOR)
     if line.after is not None and line.after.person is not None:
-        take((line.after.person,), Part.FOR)
+        take((line.after.person,), Part.ENTRY)
     named: set[str] = set()
     for person in people:
-        if person.person is not None and person.part is not Part.FOR:
+        if person.person is not None and person.part is not Part.ENTRY:
             if person.person in named:
                 raise ShorthandError(
                     f"{person.name} stands in the line twice",
@@ -97,6 +91,20 @@ def _people(line: Line, act: Act, finder: Finder) -> tuple[Participant, ...]:
                 )
             named.add(person.person)
     return tuple(people)
+
+
+def _lead_for_someone(line: Line, act: Act, finder: Finder) -> Side | None:
+    """The side of an unknown player who acts, told by whom it is done to."""
+    first = line.subjects[0] if line.subjects else None
+    if first is None or first.kind is not RefKind.SOMEONE or first.kit:
+        return None
+    others = (*line.objects, *line.mates)
+    if act.object_side is Sides.ANY or not others or others[0].kind is RefKind.SOMEONE:
+        return None
+    side = finder.find(others[0], act, Part.OBJECT, None)[0].side
+    if side is None or (line.objects and act.object_side is Sides.SAME):
+        return side
+    return side.other if line.objects else side
 
 
 _SEEN = (Nature.PLAYER, Nature.SOMEONE)

@@ -24,8 +24,13 @@ _WHEN: Mapping[Phase, str] = {
     Phase.SHOOT_OUT: "shoot_out",
     Phase.SUSPENDED: "suspended",
     Phase.ABANDONED: "abandoned",
+    Phase.FULL_TIME: "over",
+    Phase.EXTRA_INTERVAL: "extra_half_time",
     Phase.OVER: "over",
 }
+SHOOT_OUT = 5
+"""The period of the shoot-out."""
+
 _HOW_TERMS = {"header": "header", "free kick": "free-kick", "penalty": "penalty"}
 """The ways of a goal that may be typed as well as logged: printed once."""
 
@@ -146,6 +151,7 @@ class Sentence:
             "goal_how": self._goal_how() if named else "",
             "made": self._made() if named else "",
             "goal_noun": self._goal_noun(),
+            "goal": reading.bound.how if reading.bound is not None else "",
             "particle": words.particle,
             "names": namer.people(subjects),
         }
@@ -159,6 +165,9 @@ class Sentence:
         base["mates"] = fill(pattern, base) if mates else ""
         base |= self._cases("foes", namer, foes)
         base["foes"] = fill(words.foes or phrases["foes"], base) if foes else ""
+        gain = reading.part(Part.FOR)
+        base |= self._cases("gain", namer, gain)
+        base["gain"] = fill(phrases["gain"], base) if gain else ""
         base["how"] = self._hows()
         base["where"] = self._where(namer)
         base["after"] = self._after(named) if full and named else ""
@@ -301,5 +310,10 @@ class Sentence:
 
     def when(self) -> str:
         """`before`, `during`, `after`: where the frame stands in the match."""
-        key = _WHEN.get(self.situation.state.phase, "during")
+        phase = self.situation.state.phase
+        key = _WHEN.get(phase, "during")
+        if phase in (Phase.FULL_TIME, Phase.OVER) and not self.situation.is_over:
+            key = "before_shoot_out" if self.situation.next_period == SHOOT_OUT else "before_extra"
+        if self.wording.when and key not in ("before", "over"):
+            key = self.wording.when
         return self.language.phrases[f"when.{key}"]

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from setpiece.captions.words import Vocabulary, words_of
-from setpiece.match.entries import Entry, EntryId
+from setpiece.match.entries import Entry, EntryId, Kind
 from setpiece.match.fixture import Fixture
 from setpiece.match.fold import Fold
 from setpiece.match.instants import Interval, MinuteLabel
@@ -39,7 +39,21 @@ class Situation:
     @property
     def is_over(self) -> bool:
         """Whether the match has ended for good."""
-        return self.state.phase in (Phase.OVER, Phase.ABANDONED)
+        if self.state.phase is Phase.ABANDONED:
+            return True
+        return self.state.phase in (Phase.FULL_TIME, Phase.OVER) and self.next_period is None
+
+    @property
+    def next_period(self) -> int | None:
+        """The next period the log has after this frame, None when none follows."""
+        later = [
+            e.period
+            for e in self.fold.entries
+            if e.kind is Kind.KICK_OFF
+            and e.period is not None
+            and self.fold.when(e).start > self.at.end
+        ]
+        return min(later, default=None)
 
     def person(self, person_id: PersonId | None) -> Person | None:
         """The person with that identifier, None when not on the sheet."""

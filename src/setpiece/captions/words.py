@@ -34,6 +34,7 @@ class Word(StrEnum):
     AGAINST = "AGAINST"
     FOR = "FOR"
     BY = "BY"
+    TO = "TO"
     AND = "AND"
     AFTER = "AFTER"
     EVENT = "EVENT"
@@ -81,12 +82,14 @@ class Lexicon:
     end_quote: frozenset[str]
     colours: frozenset[str]
     longest: int
-    verbs: tuple[str, ...] = field(default=())
+    verbs: tuple[str, ...]
+    ordered: tuple[str, ...] = field(repr=False)
+    first_forms: Mapping[Word, tuple[str, ...]] = field(repr=False)
 
 
 _LINKS = {
     "with": Word.WITH, "against": Word.AGAINST, "for": Word.FOR, "by": Word.BY,
-    "from": Word.BY, "to": Word.FOR, "after": Word.AFTER,
+    "from": Word.BY, "to": Word.TO, "after": Word.AFTER,
 }  # fmt: skip
 _KINDS = {
     "place": Word.PLACE, "how": Word.HOW, "place_of": Word.AT, "role": Word.ROLE,
@@ -106,26 +109,34 @@ def build_lexicon(language: Language, by_form: Mapping[tuple[str, str, bool], st
     phrases: dict[tuple[str, ...], dict[Word, str]] = {}
     things: dict[str, set[str]] = {}
 
-    def know(phrase: str, kind: Word, value: str) -> None:
+    first: dict[Word, dict[str, None]] = {}
+
+    def know(phrase: str, kind: Word, value: str, *, leads: bool = False) -> None:
+        if leads:
+            first.setdefault(kind, {})[" ".join(words_of(phrase))] = None
         phrases.setdefault(words_of(phrase), {}).setdefault(kind, value)
 
-    for verb, thing, inverse in by_form:
-        know(verb, Word.INVERSE if inverse else Word.VERB, verb)
+    led: set[str] = set()
+    for (verb, thing, inverse), act in by_form.items():
+        kind = Word.INVERSE if inverse else Word.VERB
+        know(verb, kind, verb, leads=act not in led or inverse)
+        led.add(act)
         if thing:
             know(thing, Word.THING, thing)
             things.setdefault(verb, set()).add(thing)
     for table, kind in _KINDS.items():
         for key, term in language.terms[table].items():
             for form in term.forms:
-                know(form, kind, key)
+                know(form, kind, key, leads=form == term.forms[0])
     for key, term in language.terms["link"].items():
         for form in term.forms:
-            know(form, _LINKS[key], form)
+            know(form, _LINKS[key], form, leads=form == term.forms[0])
     for name, kind in (
         ("someone", Word.SOMEONE), ("in_order", Word.IN_ORDER), ("separator", Word.AND),
     ):  # fmt: skip
-        for form in language.words.get(name, ()):
-            know(form, kind, form)
+        forms = language.words.get(name, ())
+        for form in forms:
+            know(form, kind, form, leads=form == forms[0])
     return Lexicon(
         phrases={words: tuple(kinds.items()) for words, kinds in phrases.items()},
         things={verb: frozenset(names) for verb, names in things.items()},
@@ -135,6 +146,8 @@ def build_lexicon(language: Language, by_form: Mapping[tuple[str, str, bool], st
         colours=frozenset(language.words.get("colours", ())),
         longest=max((len(words) for words in phrases), default=1),
         verbs=tuple(sorted({verb for verb, _, _ in by_form})),
+        first_forms={kind: tuple(forms) for kind, forms in first.items()},
+        ordered=tuple(sorted(" ".join(words) for words in phrases)),
     )
 
 
@@ -324,7 +337,7 @@ class _Reader:
         """Whether a word that is also a name stands where a person would."""
         if self.raws[at].word not in self.vocabulary.names:
             return False
-        people = (Word.AND, Word.WITH, Word.AGAINST, Word.FOR, Word.BY)
+        people = (Word.AND, Word.WITH, Word.AGAINST, Word.FOR, Word.BY, Word.TO)
         return self.last is None or self.last.kind in people or self.last.kind is Word.NAME
 
     def _choose(self, kinds: dict[Word, str]) -> tuple[Word, str] | None:
