@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from setpiece.cli.page import serve as serve_page
+from setpiece.cli.page import serve_page
 from setpiece.cli.terminal import Terminal, print_json
 
 if TYPE_CHECKING:
@@ -20,6 +20,7 @@ def demo(
     ),
     serve: Annotated[bool, typer.Option(help="Show the match in the browser afterwards.")] = True,
     port: Annotated[int, typer.Option(help="The page's port.")] = 8027,
+    show: Annotated[bool, typer.Option(help="Open the browser.")] = True,
     fresh: Annotated[bool, typer.Option(help="Remove an earlier demo in that folder.")] = False,
     as_json: Annotated[bool, typer.Option("--json", help="Print JSON for a program.")] = False,
 ) -> None:
@@ -30,12 +31,14 @@ def demo(
 
     Example: setpiece demo --no-serve
     """
+    from setpiece.work.demo.ground_time import AtTheGround
     from setpiece.work.demo.run import remove_demo, run_demo
 
     if fresh:
         remove_demo(folder)
     with Terminal().working() as caller:
-        outcome = run_demo(folder, caller)
+        at_the_ground = AtTheGround(caller)
+        outcome = run_demo(folder, at_the_ground)
     if as_json:
         print_json(outcome)
     else:
@@ -43,7 +46,7 @@ def demo(
     if not outcome.agrees:
         raise typer.Exit(1)
     if serve:
-        serve_page(folder / "workspace", port)
+        serve_page(folder / "workspace", port, at_the_ground.now, show=show)
 
 
 def _table(outcome: Outcome) -> None:

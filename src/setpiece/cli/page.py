@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from collections.abc import Callable
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from setpiece.cli.options import HERE, WorkspaceDir
 from setpiece.cli.terminal import Terminal, opened
+
+if TYPE_CHECKING:
+    from setpiece.match.instants import Instant
 
 LOOPBACK = "127.0.0.1"
 
@@ -21,6 +26,11 @@ def serve(
 
     Example: setpiece serve --workspace season-2027
     """
+    serve_page(workspace, port, Terminal().now, show=show)
+
+
+def serve_page(workspace: Path, port: int, now: Callable[[], Instant], *, show: bool) -> None:
+    """Serves the page on this machine until Ctrl-C; `now` is the clock it goes by."""
     import threading
     import webbrowser
 
@@ -30,10 +40,9 @@ def serve(
 
     with opened(workspace):
         pass
-    caller = Terminal()
     hosts = frozenset({f"{LOOPBACK}:{port}", f"localhost:{port}"})
     address = f"http://{LOOPBACK}:{port}/"
-    app = make_app(workspace, now=caller.now, hosts=hosts)
+    app = make_app(workspace, now=now, hosts=hosts)
     typer.echo(f"The match is at {address} – Ctrl-C ends it.")
     if show:
         threading.Timer(1.0, webbrowser.open, (address,)).start()
