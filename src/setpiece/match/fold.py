@@ -20,7 +20,7 @@ from setpiece.match.instants import Instant, Interval, MinuteLabel
 from setpiece.match.match_clock import LAST_PLACE, PHASES, STRETCH_S, MatchClock, split
 from setpiece.match.people import Side, TeamSheet
 from setpiece.match.placing import Placed, place, place_entries
-from setpiece.match.possible import moments, possible_states
+from setpiece.match.possible import Possibilities, possible_states
 from setpiece.match.state import Phase, Score, State
 from setpiece.match.whistles import seconds
 
@@ -54,6 +54,7 @@ class Fold:
         self._waits = sorted(
             (p.earliest, p.latest, p.entry.id) for p in self.placed if p.earliest < p.latest
         )
+        self._possible = Possibilities(self.placed, self.clock)
         self._chosen: dict[frozenset[int], _Facts] = {}
 
     # ----- the match at a moment -----
@@ -84,13 +85,13 @@ class Fold:
 
         More than one is a question for the photographer: before or after?
         """
-        return possible_states(interval, self.placed, self.clock, self._state_of)
+        return possible_states(self._possible.moments(interval), self._state_of)
 
     def undecided(self, interval: Interval) -> tuple[EntryId, ...]:
         """The entries that may lie on either side of some instant of that interval."""
         found: dict[EntryId, None] = {}
         sure: list[frozenset[int]] = []
-        for moment in moments(interval, self.placed, self.clock):
+        for moment in self._possible.moments(interval):
             sure.append(moment.before)
             found.update((self.placed[i].entry.id, None) for i in moment.undecided)
         for index in frozenset().union(*sure) - frozenset.intersection(*sure):

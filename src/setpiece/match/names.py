@@ -197,6 +197,8 @@ def _likeness(indexed: _Indexed, word: str) -> float:
 
 def _plain(text: str, second: MappingProxyType[str, str] | dict[str, str]) -> str:
     small = unicodedata.normalize("NFC", text).casefold()
+    if small.isascii():
+        return _APART.sub(" ", _JOINED.sub("", small)).strip()
     spelled = "".join(second.get(c, WHOLE.get(c, c)) for c in small)
     apart = unicodedata.normalize("NFKD", spelled)
     bare = "".join(WHOLE.get(c, c) for c in apart if not unicodedata.combining(c))

@@ -19,7 +19,10 @@ MOST_IN_ANY_ORDER = 6
 
 @dataclass(frozen=True, slots=True)
 class Moment:
-    """A piece of the interval in which no more than the undecided entries can differ."""
+    """A piece of an interval in which no more than the undecided entries can differ.
+
+    `before` and `undecided` hold indices of placed entries.
+    """
 
     stretch: int
     running_s: float
@@ -27,67 +30,102 @@ class Moment:
     undecided: tuple[int, ...]
 
 
-def moments(interval: Interval, placed: Sequence[Placed], clock: MatchClock) -> Iterator[Moment]:
-    """The interval cut at whistles, minutes and everything that is placed in true time."""
-    from_s, until_s = seconds(interval.start), seconds(interval.end)
-    cuts = {from_s, until_s}
-    for one in placed:
-        if one.true is not None:
-            cuts.update((seconds(one.true.start), seconds(one.true.end)))
-    for span in clock.spans.values():
-        for whistle in (span.start, span.end):
-            if whistle is not None:
-                cuts.update((seconds(whistle.start), seconds(whistle.end)))
-    inside = sorted(c for c in cuts if from_s <= c <= until_s)
-    yield from _piece(from_s, from_s, placed, clock)
-    for low_s, high_s in pairwise(inside):
-        yield from _piece(low_s, high_s, placed, clock)
-    if until_s > from_s:
-        yield from _piece(until_s, until_s, placed, clock)
+@dataclass(frozen=True, slots=True)
+class _Reach:
+    """An entry that may lie inside the interval asked for, in seconds or in places."""
+
+    index: int
+    low: float
+    high: float
+    changes: bool
 
 
-def _piece(
-    low_s: float, high_s: float, placed: Sequence[Placed], clock: MatchClock
-) -> Iterator[Moment]:
-    """One piece; an open one (`low_s < high_s`) holds no cut inside."""
-    middle_s = (low_s + high_s) / 2
-    for stretch, first_s, last_s in clock.places_at(middle_s):
-        reach_s = (high_s - low_s) / 2
-        start_s = first_s - reach_s if stretch == 0 else max(first_s - reach_s, 0.0)
-        for from_s, until_s in clock.minutes_between(stretch, start_s, last_s + reach_s):
-            base = stretch * STRETCH_S
-            before: set[int] = set()
-            undecided: list[int] = []
-            for index, one in enumerate(placed):
-                if one.true is not None and not one.is_whistle:
-                    low, high = seconds(one.true.start), seconds(one.true.end)
-                    certain = high < low_s if low_s == high_s else high <= low_s
-                    maybe = low < low_s if low_s == high_s else low <= low_s
-                else:
-                    certain = one.latest < base + from_s
-                    maybe = one.earliest < base + until_s
-                if certain:
-                    before.add(index)
-                elif maybe:
-                    (undecided.append if one.entry.kind in CHANGING else before.add)(index)
-            yield Moment(stretch, (from_s + until_s) / 2, frozenset(before), tuple(undecided))
+class Possibilities:
+    """What may have happened by when, for all entries of one log."""
+
+    def __init__(self, placed: Sequence[Placed], clock: MatchClock) -> None:
+        self._clock = clock
+        self._timed: list[_Reach] = []
+        self._untimed: list[_Reach] = []
+        for index, one in enumerate(placed):
+            changes = one.entry.kind in CHANGING
+            if one.true is not None and not one.is_whistle:
+                low_s, high_s = seconds(one.true.start), seconds(one.true.end)
+                self._timed.append(_Reach(index, low_s, high_s, changes))
+            else:
+                self._untimed.append(_Reach(index, one.earliest, one.latest, changes))
+        self._whistles_s = [
+            seconds(edge)
+            for span in clock.spans.values()
+            for whistle in (span.start, span.end)
+            if whistle is not None
+            for edge in (whistle.start, whistle.end)
+        ]
+
+    def moments(self, interval: Interval) -> Iterator[Moment]:
+        """The interval cut at whistles, minutes and everything placed in true time."""
+        from_s, until_s = seconds(interval.start), seconds(interval.end)
+        sure = {r.index for r in self._timed if r.high < from_s}
+        live = [r for r in self._timed if from_s <= r.high and r.low <= until_s]
+        cuts = {from_s, until_s, *self._whistles_s}
+        cuts.update(edge for r in live for edge in (r.low, r.high))
+        inside = sorted(c for c in cuts if from_s <= c <= until_s)
+        yield from self._piece(from_s, from_s, sure, live)
+        for low_s, high_s in pairwise(inside):
+            yield from self._piece(low_s, high_s, sure, live)
+        if until_s > from_s:
+            yield from self._piece(until_s, until_s, sure, live)
+
+    def _piece(
+        self, low_s: float, high_s: float, sure: set[int], live: list[_Reach]
+    ) -> Iterator[Moment]:
+        """One piece; an open one (`low_s < high_s`) holds no cut inside."""
+        before, undecided = set(sure), list[int]()
+        point = low_s == high_s
+        for reach in live:
+            if reach.high < low_s or (reach.high == low_s and not point):
+                before.add(reach.index)
+            elif reach.low < low_s or (reach.low == low_s and not point):
+                (undecided.append if reach.changes else before.add)(reach.index)
+        half_s = (high_s - low_s) / 2
+        for stretch, first_s, last_s in self._clock.places_at(low_s + half_s):
+            start_s = first_s - half_s if stretch == 0 else max(first_s - half_s, 0.0)
+            for since_s, until_s in self._clock.minutes_between(stretch, start_s, last_s + half_s):
+                yield self._moment(stretch, (since_s, until_s), before, undecided)
+
+    def _moment(
+        self, stretch: int, within_s: tuple[float, float], timed: set[int], open_: list[int]
+    ) -> Moment:
+        """A piece of one minute: what only its minute places is before, inside or after it."""
+        base = stretch * STRETCH_S
+        before, undecided = set(timed), list(open_)
+        for reach in self._untimed:
+            if reach.high < base + within_s[0]:
+                before.add(reach.index)
+            elif reach.low < base + within_s[1]:
+                (undecided.append if reach.changes else before.add)(reach.index)
+        middle_s = (within_s[0] + within_s[1]) / 2
+        return Moment(stretch, middle_s, frozenset(before), tuple(sorted(undecided)))
 
 
 def possible_states(
-    interval: Interval,
-    placed: Sequence[Placed],
-    clock: MatchClock,
-    state_of: Callable[[frozenset[int], int, float], State],
+    moments: Iterator[Moment], state_of: Callable[[frozenset[int], int, float], State]
 ) -> tuple[State, ...]:
-    """Every different state of that interval, in order of time.
+    """Every different state of those moments, in order of time.
 
     `state_of` gives the state after the entries of those indices, at a place.
     """
-    found: dict[State, State] = {}
-    for moment in moments(interval, placed, clock):
+    seen: dict[tuple[frozenset[int], int, object], State] = {}
+    for moment in moments:
         for happened in _choices(moment.undecided):
-            state = state_of(moment.before | happened, moment.stretch, moment.running_s)
-            found.setdefault(replace(state, elapsed_s=None, last_entry=None), state)
+            after = moment.before | happened
+            state = state_of(after, moment.stretch, moment.running_s)
+            seen.setdefault((after, moment.stretch, state.label), state)
+    if len(seen) == 1:
+        return tuple(seen.values())
+    found: dict[State, State] = {}
+    for state in seen.values():
+        found.setdefault(replace(state, elapsed_s=None, last_entry=None), state)
     return tuple(found.values())
 
 
