@@ -121,4 +121,5 @@ def _server(request: pytest.FixtureRequest, fixture: str) -> Server:
 @pytest.fixture
 def folder(request: pytest.FixtureRequest) -> str:
     """A folder of this test's own at the desk."""
-    return "".join(c if c.isalnum() else "-" for c in request.node.name)[:60]
+    name = f"{request.path.stem}-{request.node.name}".replace("test_", "")
+    return "".join(c if c.isalnum() else "-" for c in name)[:120]

@@ -85,7 +85,6 @@ class QuirkyHandler(FTPHandler):  # type: ignore[misc]
 
     replies: dict[str, str]
     lose_tail: int
-    full_after: int | None
     auth_failed_timeout = 0
     banner = "A desk for tests"
 
@@ -106,9 +105,7 @@ class PyFtp:
 
     def __init__(self, home: Path, user: str = "ada", password: str = "a secret of Ada's") -> None:
         self.home = home
-        self.handler = type(
-            "Handler", (QuirkyHandler,), {"replies": {}, "lose_tail": 0, "full_after": None}
-        )
+        self.handler = type("Handler", (QuirkyHandler,), {"replies": {}, "lose_tail": 0})
         self.handler.authorizer = DummyAuthorizer()
         self.handler.authorizer.add_user(user, password, str(home), perm="elradfmwMT")
         self._stop = threading.Event()
@@ -122,7 +119,7 @@ class PyFtp:
 
     def _run(self) -> None:
         while not self._stop.is_set():
-            self.ftp.ioloop.loop(timeout=0.05, blocking=False)
+            self.ftp.ioloop.loop(timeout=0.005, blocking=False)
         self.ftp.close_all()
         self.ftp.ioloop.close()
 
@@ -133,6 +130,24 @@ class PyFtp:
     def __exit__(self, *_: object) -> None:
         self._stop.set()
         self._thread.join()
+
+
+@contextlib.contextmanager
+def small_disk(place: Path, size: str, owner: str, mount: str, umount: str) -> Iterator[None]:
+    """A disk of that size mounted as a new folder, for root only."""
+    import pwd  # this system has no such module where it has no root either
+
+    place.mkdir()
+    options = f"size={size},uid={pwd.getpwnam(owner).pw_uid}"
+    mounted = subprocess.run(
+        [mount, "-t", "tmpfs", "-o", options, "tmpfs", str(place)], capture_output=True, check=False
+    )
+    if mounted.returncode:
+        pytest.skip("this system does not let us mount a small disk")
+    try:
+        yield
+    finally:
+        subprocess.run([umount, "-l", str(place)], check=True)
 
 
 @dataclass(frozen=True)

@@ -57,7 +57,7 @@ def under_way_bytes(link: socket.socket) -> int:
 
     Without this a slow link looks done long before it is, because the system takes bytes ahead.
     """
-    with contextlib.suppress(OSError):
+    with contextlib.suppress(OSError, ValueError):  # the second for a closed one
         if sys.platform == "linux":
             answer = fcntl.ioctl(link.fileno(), termios.TIOCOUTQ, b"\0\0\0\0")
             return int.from_bytes(answer, sys.byteorder)

@@ -10,12 +10,13 @@ from pathlib import Path
 
 import paramiko
 from paramiko.pkey import UnknownKeyType
+from paramiko.ssh_exception import PartialAuthentication
 
 from setpiece.errors import LinkLost, NotFound, Refused, WrongUse
 from setpiece.match.instants import Instant, instant
 from setpiece.send.blocks import BLOCK, WINDOW, Blocks, Watch
 from setpiece.send.desk import DeskAddress, Secret
-from setpiece.send.link import SLICE_S, Patience, open_link
+from setpiece.send.link import Patience, open_link
 from setpiece.send.sender import Sender
 from setpiece.send.trouble import Doing, FirstContact, border
 
@@ -74,7 +75,7 @@ class SftpSender(Sender):
             if secret.password is not None and not transport.is_authenticated():
                 further = transport.auth_password(user, secret.password)
             if not transport.is_authenticated():
-                raise paramiko.PartialAuthentication(further)
+                raise PartialAuthentication(further)
             self._open = self._open_session(transport)
 
     def list_names(self, folder: str) -> list[str]:
@@ -186,7 +187,6 @@ class SftpSender(Sender):
         if transport is not None:
             with contextlib.suppress(Exception):
                 transport.close()
-            transport.join(SLICE_S * 5)
 
     @property
     def server_words(self) -> str:

@@ -174,6 +174,11 @@ _BROKEN = frozenset({"Socket is closed", "cannot read from timed out object"})
 Rule = Verdict | Callable[[Any, Doing], Verdict]
 
 
+def _asked(doing: Doing) -> Doing:
+    """What a refusal is about: the last word on a file is still about writing it."""
+    return Doing.WRITE if doing is Doing.CONFIRM else doing
+
+
 def _reply(error: Exception, doing: Doing) -> Verdict:
     code = str(error)[:3]
     # A server that breaks down says so in the words of a syntax error; after the last byte no
@@ -182,7 +187,7 @@ def _reply(error: Exception, doing: Doing) -> Verdict:
         return LOST
     if str(error).startswith("500 OOPS") and doing is not Doing.LOG_IN:  # vsftpd's way
         return LOST
-    known = _REPLIES.get((code, doing)) or _REPLIES.get((code, None))
+    known = _REPLIES.get((code, _asked(doing))) or _REPLIES.get((code, None))
     if known:
         return known
     if code.startswith("4"):
@@ -194,7 +199,7 @@ def _system(error: OSError, doing: Doing) -> Verdict:
     if error.errno is not None and error.errno in _BY_NUMBER:
         return _BY_NUMBER[error.errno]
     if error.errno is None and str(error) not in _BROKEN:  # paramiko's way to give a status
-        return _FAILURE.get(doing, NOT_ALLOWED)
+        return _FAILURE.get(_asked(doing), NOT_ALLOWED)
     return LOST
 
 
@@ -295,7 +300,9 @@ def translate(
     if kind is LinkLost and doing is Doing.CONFIRM:
         kind = OutcomeUnknown
     words = secret.hidden_in(str(error)) if secret else str(error)
-    what = verdict.what.format(doing=doing.value)
+    what = verdict.what.format(
+        doing=(doing if verdict.kind is LinkLost else _asked(doing)).value,
+    )
     if issubclass(kind, Refused):
         return kind(what, words=words, thing=thing, next_step=verdict.next_step)
     if _full_name(type(error)).startswith("ftplib.error"):
