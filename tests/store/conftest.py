@@ -8,7 +8,8 @@ import pytest
 
 from setpiece.frames.identity import FileFacts
 from setpiece.match.instants import CameraTime, Instant
-from setpiece.store.frames import FrameDraft, StoredFile, add_file, camera_for, save_frames
+from setpiece.store.files import StoredFile, add_file
+from setpiece.store.frames import FrameDraft, camera_for, save_frames
 from setpiece.store.matches import Match
 from setpiece.store.workspace import Workspace
 

@@ -20,12 +20,11 @@ from setpiece.pictures.focus import FocusFigure
 from setpiece.pictures.metadata import CameraMetadata
 from setpiece.send.desk import DeskAddress, Protocol
 from setpiece.send.sender import Receipt
+from setpiece.store.files import StoredFile, add_file
 from setpiece.store.forms import to_json
 from setpiece.store.frames import (
     Decision,
     FrameDraft,
-    StoredFile,
-    add_file,
     camera_for,
     decide,
     save_fit,

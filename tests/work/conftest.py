@@ -15,17 +15,9 @@ from setpiece.frames.identity import FrameKey as Key
 from setpiece.match.instants import CameraTime, Instant, instant
 from setpiece.pictures.metadata import CameraMetadata
 from setpiece.store.copying import content_of
+from setpiece.store.files import StoredFile, add_file
 from setpiece.store.forms import to_json
-from setpiece.store.frames import (
-    Decision,
-    FrameDraft,
-    StoredFile,
-    add_file,
-    camera_for,
-    decide,
-    save_fit,
-    save_frames,
-)
+from setpiece.store.frames import Decision, FrameDraft, camera_for, decide, save_fit, save_frames
 from setpiece.store.matches import Match, add_entries, add_fixture, add_sheet, match_folder
 from setpiece.store.workspace import Workspace
 from setpiece.work.demo import scenario

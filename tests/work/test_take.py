@@ -13,7 +13,8 @@ import simplejpeg
 from setpiece.errors import NotFound, Stopped
 from setpiece.match.instants import Instant
 from setpiece.store.copying import PART, content_of
-from setpiece.store.frames import files_of, frames_of
+from setpiece.store.files import files_of
+from setpiece.store.frames import frames_of
 from setpiece.store.matches import Match, add_fixture, find_match, matches
 from setpiece.store.workspace import Workspace
 from setpiece.work.job import Unattended

@@ -1,4 +1,4 @@
-"""Files and frames in the workspace, their cameras, and the clocks fitted to them.
+"""Frames in the workspace, their cameras, and the clocks fitted to them.
 
 What the camera wrote (`metadata`) and what a look at the pixels found (`look`) are documents
 whose kinds belong to the rooms that make them; here they are text.
@@ -14,11 +14,9 @@ from itertools import count, product
 from string import ascii_uppercase
 
 from sqlalchemy import Connection, Row, func, insert, select, update
-from sqlalchemy.dialects.sqlite import insert as upsert
 
 from setpiece.errors import Choices, NotFound
 from setpiece.frames.camera_clock import ClockFit, ReferencePair
-from setpiece.frames.identity import FileFacts
 from setpiece.match.instants import CameraTime, Instant
 from setpiece.store.forms import from_json, to_json
 from setpiece.store.matches import Match
@@ -57,25 +55,6 @@ class Camera:
 
 
 @dataclass(frozen=True, slots=True)
-class StoredFile:
-    """One file in the workspace. `path` is relative to the match's folder, with `/`.
-
-    `protected` tells whether the camera had marked it; `metadata` is what the camera wrote.
-    """
-
-    content: str
-    path: str
-    name: str
-    source: str
-    kind: str
-    size: int
-    protected: bool
-    facts: FileFacts
-    metadata: str
-    frame_id: str | None = None
-
-
-@dataclass(frozen=True, slots=True)
 class StoredFrame:
     """One frame as the workspace keeps it. `best_file` is the path of its best picture."""
 
@@ -95,7 +74,11 @@ class StoredFrame:
 
 @dataclass(frozen=True, slots=True)
 class FrameDraft:
-    """A frame to be written or brought up to date; its decision and look stay as they are."""
+    """A frame to be written or brought up to date; its decision and look stay as they are.
+
+    A picture is known by its content, wherever it lies: `contents`. A memo or a sidecar may be
+    the same bytes as another frame's, so that its path tells it: `attachments`.
+    """
 
     id: str
     handle: str
@@ -109,61 +92,7 @@ class FrameDraft:
     note: str
     contents: tuple[str, ...]
     former_ids: tuple[str, ...] = ()
-
-
-def add_file(space: Workspace, of: Match, value: StoredFile, at: Instant) -> None:
-    """Notes a file that is verified on disk. A content known already is left as it is."""
-    with space.writing() as connection:
-        connection.execute(
-            upsert(file)
-            .values(
-                match_id=of.id,
-                content=value.content,
-                path=value.path,
-                name=value.name,
-                source=value.source,
-                kind=value.kind,
-                size=value.size,
-                facts=to_json(value.facts),
-                metadata=value.metadata,
-                protected=value.protected,
-                taken_in=at.isoformat(),
-            )
-            .on_conflict_do_nothing()
-        )
-
-
-def files_of(space: Workspace, of: Match) -> tuple[StoredFile, ...]:
-    """Every file of a match in the order they were taken in."""
-    with space.reading() as connection:
-        rows = connection.execute(
-            select(file).where(file.c.match_id == of.id).order_by(file.c.id)
-        ).all()
-    return tuple(
-        StoredFile(
-            r.content,
-            r.path,
-            r.name,
-            r.source,
-            r.kind,
-            r.size,
-            r.protected,
-            from_json(FileFacts, r.facts),
-            r.metadata,
-            r.frame_id,
-        )
-        for r in rows
-    )
-
-
-def save_facts(space: Workspace, of: Match, facts: FileFacts) -> None:
-    """Brings up to date what is known of a file, for example that it is damaged."""
-    with space.writing() as connection:
-        connection.execute(
-            update(file)
-            .where(file.c.match_id == of.id, file.c.content == facts.content)
-            .values(facts=to_json(facts))
-        )
+    attachments: tuple[str, ...] = ()
 
 
 def save_frames(space: Workspace, of: Match, drafts: Iterable[FrameDraft], at: Instant) -> None:
@@ -207,7 +136,10 @@ def _save(
         connection.execute(update(frame).where(frame.c.id == draft.id).values(**values))
     connection.execute(
         update(file)
-        .where(file.c.match_id == of.id, file.c.content.in_(draft.contents))
+        .where(
+            file.c.match_id == of.id,
+            file.c.content.in_(draft.contents) | file.c.path.in_(draft.attachments),
+        )
         .values(frame_id=draft.id)
     )
     for former in draft.former_ids:

@@ -114,10 +114,61 @@ file = Table(
     Column("size", Integer, nullable=False),
     Column("facts", Text, nullable=False),
     Column("metadata", Text, nullable=False),
+    Column("modified_s", Float),
     Column("protected", Boolean, nullable=False),
     Column("taken_in", Text, nullable=False),
-    UniqueConstraint("match_id", "content"),
+    UniqueConstraint("match_id", "content", "path"),
     Index(None, "frame_id"),
+)
+
+waiting = Table(
+    "waiting",
+    METADATA,
+    Column("id", Integer, primary_key=True),
+    _match(),
+    Column("source", Text, nullable=False),
+    Column("frame_id", Text, nullable=False),
+    Column("protected", Boolean, nullable=False),
+    Column("facts", Text, nullable=False),
+    UniqueConstraint("match_id", "source"),
+)
+
+copy_place = Table(
+    "copy_place",
+    METADATA,
+    Column("id", Integer, primary_key=True),
+    Column("folder", Text, nullable=False, unique=True),
+    Column("made", Text, nullable=False),
+)
+
+file_copy = Table(
+    "file_copy",
+    METADATA,
+    Column("file_id", Integer, ForeignKey("file.id"), nullable=False),
+    Column("place_id", Integer, ForeignKey("copy_place.id"), nullable=False),
+    Column("path", Text, nullable=False),
+    Column("made", Text, nullable=False),
+    UniqueConstraint("file_id", "place_id"),
+)
+
+passage_pin = Table(
+    "passage_pin",
+    METADATA,
+    Column("id", Integer, primary_key=True),
+    _match(),
+    Column("kind", Text, nullable=False),
+    Column("pin", Text, nullable=False),
+    Column("made", Text, nullable=False),
+)
+
+clock_step = Table(
+    "clock_step",
+    METADATA,
+    Column("id", Integer, primary_key=True),
+    Column("boot", Text, nullable=False),
+    Column("running_s", Float, nullable=False),
+    Column("at", Text, nullable=False),
+    Column("step_s", Float, nullable=False),
 )
 
 clock_pair = Table(

@@ -54,7 +54,9 @@ def fit_clocks(space: Workspace, of: Match, caller: Caller) -> tuple[CameraClock
     bodies = cameras(space)
     for camera_id, pairs in pairs_of(space, of).items():
         at = pairs[0].true.middle
-        value = fit(preferred(pairs), venue_offset_min=venue_offset_min(fixture, at))
+        own = [f.camera_time for f in frames if f.camera_id == camera_id and f.camera_time]
+        offset_min = venue_offset_min(fixture, at)
+        value = fit(preferred(pairs), venue_offset_min=offset_min, readings=own)
         save_fit(space, of, camera_id, value, caller.now())
     return clocks_of(space, of, frames, bodies)
 

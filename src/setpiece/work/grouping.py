@@ -7,16 +7,9 @@ from collections import defaultdict
 from setpiece.frames.identity import FileFacts, FrameGroup, FrameKey, handle, join
 from setpiece.match.instants import Instant
 from setpiece.pictures.metadata import CameraMetadata
+from setpiece.store.files import StoredFile, files_of
 from setpiece.store.forms import from_json
-from setpiece.store.frames import (
-    Camera,
-    FrameDraft,
-    StoredFile,
-    camera_for,
-    files_of,
-    frames_of,
-    save_frames,
-)
+from setpiece.store.frames import Camera, FrameDraft, camera_for, frames_of, save_frames
 from setpiece.store.matches import Match
 from setpiece.store.workspace import Workspace
 
@@ -83,6 +76,7 @@ def _draft(
         protected=any(files[f].protected for f in group.files),
         damaged=group.best.damaged,
         note="; ".join(group.doubts),
-        contents=tuple(f.content for f in group.files),
+        contents=tuple(f.content for f in group.files if f.is_picture),
         former_ids=group.former_ids,
+        attachments=tuple(files[f].path for f in group.files if not f.is_picture),
     )

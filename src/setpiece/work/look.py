@@ -19,8 +19,9 @@ from setpiece.pictures.clock_card import read_code
 from setpiece.pictures.decode import decode_half, thumbnail
 from setpiece.pictures.focus import FocusFigure, focus_figure
 from setpiece.pictures.kind import HEAD_BYTES, kind_of
+from setpiece.store.files import files_of, save_facts
 from setpiece.store.forms import to_json
-from setpiece.store.frames import StoredFrame, files_of, frames_of, save_facts, save_look
+from setpiece.store.frames import StoredFrame, frames_of, save_look
 from setpiece.store.matches import Match, match_folder
 from setpiece.store.workspace import Workspace
 from setpiece.work.grouping import group_frames

@@ -25,17 +25,9 @@ from setpiece.match.instants import Instant, Interval, instant, read_instant
 from setpiece.match.people import TeamSheet
 from setpiece.pictures.metadata import CameraMetadata
 from setpiece.store.captions import StoredCaption, captions_of
+from setpiece.store.files import StoredFile, files_of
 from setpiece.store.forms import from_json
-from setpiece.store.frames import (
-    Camera,
-    StoredFile,
-    StoredFrame,
-    cameras,
-    files_of,
-    find_frame,
-    fits_of,
-    frames_of,
-)
+from setpiece.store.frames import Camera, StoredFrame, cameras, find_frame, fits_of, frames_of
 from setpiece.store.matches import Match, log_of, newest_sheet
 from setpiece.store.outbox import Delivery, deliveries
 from setpiece.store.workspace import Workspace
@@ -147,9 +139,7 @@ class Matchday:
     @cached_property
     def passages(self) -> tuple[Passage, ...]:
         """The frames of the match by passage of play, across cameras."""
-        return passages(
-            [Timed(i, str(self.frames[i].camera_id), at) for i, at in self.times.items()]
-        )
+        return passages([Timed(i, self.letter_of(i), at) for i, at in self.times.items()])
 
     @cached_property
     def ranks(self) -> dict[str, Ranked]:
@@ -157,9 +147,9 @@ class Matchday:
         ranked: dict[str, Ranked] = {}
         for passage in self.passages:
             seen = [
-                Seen(i, look.focus.value)
+                Seen(i, look.focus.value, damaged=self.frames[i].damaged)
                 for i in passage.frame_ids
-                if (look := self.looks.get(i)) and look.focus and not look.damaged
+                if (look := self.looks.get(i)) and look.focus
             ]
             ranked |= {r.frame_id: r for r in rank(seen)}
         return ranked
@@ -176,6 +166,11 @@ class Matchday:
     def outbox(self) -> tuple[Delivery, ...]:
         """Every delivery of the match."""
         return deliveries(self.space, self.match)
+
+    def letter_of(self, frame_id: str) -> str:
+        """The letter of the frame's camera, empty where the file names none."""
+        camera = self.cameras.get(self.frames[frame_id].camera_id or -1)
+        return camera.letter if camera else ""
 
     def frame(self, name: str) -> StoredFrame:
         """The frame meant by an id, a handle or a file's name."""

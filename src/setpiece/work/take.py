@@ -16,13 +16,14 @@ from pathlib import Path
 from zoneinfo import ZoneInfo
 
 from setpiece.errors import BadFile, NotFound, SetpieceError, TryAgain
-from setpiece.frames.identity import FileFacts
+from setpiece.frames.identity import FileFacts, file_number_in
 from setpiece.match.instants import Instant
 from setpiece.pictures.kind import HEAD_BYTES, PictureKind, kind_of
 from setpiece.pictures.metadata import CameraMetadata, read_metadata
 from setpiece.store.copying import content_of, copy_proved, sweep, write_proved
+from setpiece.store.files import StoredFile, add_file, files_of
 from setpiece.store.forms import to_json
-from setpiece.store.frames import StoredFile, add_file, camera_for, files_of
+from setpiece.store.frames import camera_for
 from setpiece.store.matches import Match, match_folder, match_without_fixture, matches
 from setpiece.store.workspace import Workspace
 from setpiece.work.grouping import group_frames
@@ -249,7 +250,7 @@ def facts_of(path: Path, content: str) -> tuple[FileFacts, CameraMetadata]:
             size=len(data),
             serial=metadata.serial,
             camera_time=metadata.camera_time,
-            file_number=metadata.file_number,
+            file_number=metadata.file_number or file_number_in(path.name),
             width_px=metadata.width_px,
             height_px=metadata.height_px,
             model=metadata.model,

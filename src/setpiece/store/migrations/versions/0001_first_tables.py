@@ -23,6 +23,23 @@ def upgrade() -> None:
         sa.UniqueConstraint("make", "model", "serial", name="uq_camera_make_model_serial"),
     )
     op.create_table(
+        "clock_step",
+        sa.Column("id", sa.Integer(), nullable=False),
+        sa.Column("boot", sa.Text(), nullable=False),
+        sa.Column("running_s", sa.Float(), nullable=False),
+        sa.Column("at", sa.Text(), nullable=False),
+        sa.Column("step_s", sa.Float(), nullable=False),
+        sa.PrimaryKeyConstraint("id", name="pk_clock_step"),
+    )
+    op.create_table(
+        "copy_place",
+        sa.Column("id", sa.Integer(), nullable=False),
+        sa.Column("folder", sa.Text(), nullable=False),
+        sa.Column("made", sa.Text(), nullable=False),
+        sa.PrimaryKeyConstraint("id", name="pk_copy_place"),
+        sa.UniqueConstraint("folder", name="uq_copy_place_folder"),
+    )
+    op.create_table(
         "desk",
         sa.Column("name", sa.Text(), nullable=False),
         sa.Column("address", sa.Text(), nullable=False),
@@ -105,6 +122,16 @@ def upgrade() -> None:
     )
     op.create_index("ix_frame_match_id_frame_reading", "frame", ["match_id", "reading"])
     op.create_table(
+        "passage_pin",
+        sa.Column("id", sa.Integer(), nullable=False),
+        sa.Column("match_id", sa.Integer(), nullable=False),
+        sa.Column("kind", sa.Text(), nullable=False),
+        sa.Column("pin", sa.Text(), nullable=False),
+        sa.Column("made", sa.Text(), nullable=False),
+        sa.ForeignKeyConstraint(["match_id"], ["match.id"], name="fk_passage_pin_match_id"),
+        sa.PrimaryKeyConstraint("id", name="pk_passage_pin"),
+    )
+    op.create_table(
         "sheet",
         sa.Column("id", sa.Integer(), nullable=False),
         sa.Column("match_id", sa.Integer(), nullable=False),
@@ -112,6 +139,18 @@ def upgrade() -> None:
         sa.Column("made", sa.Text(), nullable=False),
         sa.ForeignKeyConstraint(["match_id"], ["match.id"], name="fk_sheet_match_id"),
         sa.PrimaryKeyConstraint("id", name="pk_sheet"),
+    )
+    op.create_table(
+        "waiting",
+        sa.Column("id", sa.Integer(), nullable=False),
+        sa.Column("match_id", sa.Integer(), nullable=False),
+        sa.Column("source", sa.Text(), nullable=False),
+        sa.Column("frame_id", sa.Text(), nullable=False),
+        sa.Column("protected", sa.Boolean(), nullable=False),
+        sa.Column("facts", sa.Text(), nullable=False),
+        sa.ForeignKeyConstraint(["match_id"], ["match.id"], name="fk_waiting_match_id"),
+        sa.PrimaryKeyConstraint("id", name="pk_waiting"),
+        sa.UniqueConstraint("match_id", "source", name="uq_waiting_match_id_source"),
     )
     op.create_table(
         "caption",
@@ -169,12 +208,13 @@ def upgrade() -> None:
         sa.Column("size", sa.Integer(), nullable=False),
         sa.Column("facts", sa.Text(), nullable=False),
         sa.Column("metadata", sa.Text(), nullable=False),
+        sa.Column("modified_s", sa.Float(), nullable=True),
         sa.Column("protected", sa.Boolean(), nullable=False),
         sa.Column("taken_in", sa.Text(), nullable=False),
         sa.ForeignKeyConstraint(["frame_id"], ["frame.id"], name="fk_file_frame_id"),
         sa.ForeignKeyConstraint(["match_id"], ["match.id"], name="fk_file_match_id"),
         sa.PrimaryKeyConstraint("id", name="pk_file"),
-        sa.UniqueConstraint("match_id", "content", name="uq_file_match_id_content"),
+        sa.UniqueConstraint("match_id", "content", "path", name="uq_file_match_id_content_path"),
     )
     op.create_index("ix_file_frame_id", "file", ["frame_id"])
     op.create_table(
@@ -187,4 +227,14 @@ def upgrade() -> None:
         sa.Column("made", sa.Text(), nullable=False),
         sa.ForeignKeyConstraint(["frame_id"], ["frame.id"], name="fk_overrule_frame_id"),
         sa.PrimaryKeyConstraint("id", name="pk_overrule"),
+    )
+    op.create_table(
+        "file_copy",
+        sa.Column("file_id", sa.Integer(), nullable=False),
+        sa.Column("place_id", sa.Integer(), nullable=False),
+        sa.Column("path", sa.Text(), nullable=False),
+        sa.Column("made", sa.Text(), nullable=False),
+        sa.ForeignKeyConstraint(["file_id"], ["file.id"], name="fk_file_copy_file_id"),
+        sa.ForeignKeyConstraint(["place_id"], ["copy_place.id"], name="fk_file_copy_place_id"),
+        sa.UniqueConstraint("file_id", "place_id", name="uq_file_copy_file_id_place_id"),
     )
