@@ -73,4 +73,4 @@ def with_exif(jpeg: bytes, tags: dict[str, str], small: bytes) -> bytes:
         exiv2.ExifThumb(data).setJpegThumbnail(small)
         image.setExifData(data)
         image.writeMetadata()
-        return bytes(image.io().read(image.io().size()))
+        return bytes(image.io().data())

@@ -74,7 +74,7 @@ def supporters(side: Side, rows: int, across: int) -> list[Part]:
         Part(
             who=f"{side.value} {row} {place}",
             across=-0.47 + 0.94 / (across - 1) * place + 0.04 * (row % 2),
-            poses=(_CHEERS[(3 * place + 2 * row) % len(_CHEERS)],),
+            poses=tuple(_CHEERS[(3 * place + 2 * row + turn) % 7] for turn in (0, 3)),
             yaw_deg=(-22, 12, 28, -6)[(place + row) % 4],
             back_m=0.85 * row,
             side=side,

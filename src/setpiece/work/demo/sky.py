@@ -13,19 +13,24 @@ Picture = NDArray[np.uint8]
 
 
 def sky(view: View, light: Light) -> Picture:
-    rows = np.arange(view.height_px)
+    """The sky down to the horizon, brighter low, with a few flat clouds; sRGB."""
     horizon = view.height_px / 2 + view.focal_px * np.tan(np.radians(view.tilt_deg))
-    high = np.clip((horizon - rows) / (0.42 * view.focal_px), 0, 1)[:, None]
+    picture = np.empty((view.height_px, view.width_px, 3), dtype=np.uint8)
     if horizon <= 0:
-        return np.full((view.height_px, view.width_px, 3), 60, dtype=np.uint8)
+        picture[:] = 60  # the ground covers it all
+        return picture
+    rows = np.arange(view.height_px)
+    high = np.clip((horizon - rows) / (0.42 * view.focal_px), 0, 1)[:, None]
     column = np.array(light.sky_low) * (1 - high) + np.array(light.sky_top) * high
-    sky = np.repeat(column[:, None, :], view.width_px, axis=1).astype(np.float32)
+    picture[:] = column[:, None, :].astype(np.uint8)
     rng = np.random.default_rng([9, int(view.heading_deg) % 360])
-    cells = rng.standard_normal((26, 6)).astype(np.float32)
-    cloud = cv2.resize(cells, (view.width_px, view.height_px), interpolation=cv2.INTER_CUBIC)
+    cells = 13 * (rng.standard_normal((26, 6)) - 0.2).clip(-1, 1.4)
+    size = (view.width_px, view.height_px)
+    cloud = cv2.resize(cells.astype(np.float32), size, interpolation=cv2.INTER_CUBIC)
     last = int(np.clip(horizon, 1, view.height_px))
-    sky[:last] = np.clip(sky[:last] + np.clip(cloud[:last] - 0.2, 0, 1.4)[:, :, None] * 13, 0, 255)
-    return np.asarray(sky, dtype=np.uint8)
+    pale = np.maximum(cloud[:last], 0).astype(np.uint8)
+    picture[:last] = cv2.add(picture[:last], cv2.merge([pale, pale, pale]))
+    return picture
 
 
 def lay_hills(picture: Picture, view: View, light: Light) -> None:
