@@ -48,14 +48,14 @@ def add_line(
     if entry.standing is Standing.DISALLOWED:
         entry = _disallowed(day, entry)
     if supersedes is not None:
-        entry = replace(entry, id=_next(day.log), supersedes=EntryId(supersedes))
+        entry = replace(entry, id=_next(day.log), supersedes=_known(day.log, supersedes))
     return add_entries(space, of, [entry])[0]
 
 
 def withdraw(space: Workspace, of: Match, number: int, caller: Caller) -> Entry:
     """Takes an entry back; it stays in the log's history."""
-    gone = EntryId(number)
-    taken_back = Entry(_next(log_of(space, of)), Kind.WITHDRAWN, caller.now(), supersedes=gone)
+    log = log_of(space, of)
+    taken_back = Entry(_next(log), Kind.WITHDRAWN, caller.now(), supersedes=_known(log, number))
     return add_entries(space, of, [taken_back])[0]
 
 
@@ -120,6 +120,16 @@ _FORMS = {
 
 def _next(log: Sequence[Entry]) -> EntryId:
     return EntryId(len(log) + 1)
+
+
+def _known(log: Sequence[Entry], number: int) -> EntryId:
+    if not any(e.id == number for e in log):
+        raise NotFound(
+            "the log has no such entry",
+            thing=f"e{number}",
+            next_step="Look at `setpiece log list`.",
+        )
+    return EntryId(number)
 
 
 def _pinned(day: Matchday, entry: Entry, when: When) -> Entry:

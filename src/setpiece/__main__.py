@@ -1,0 +1,5 @@
+"""`python -m setpiece`: the commands."""
+
+from setpiece.cli.main import run
+
+run()
