@@ -9,7 +9,16 @@ import xxhash
 
 from setpiece.errors import BadFile, TryAgain
 from setpiece.store import copying
-from setpiece.store.copying import PART, content_of, copy_proved, sweep, write_proved
+from setpiece.store.copying import (
+    PART,
+    content_of,
+    copy_proved,
+    drop,
+    settle,
+    sweep,
+    write_part,
+    write_proved,
+)
 
 DATA = bytes(range(256)) * 9000
 
@@ -41,7 +50,7 @@ def test_a_disk_that_lies_is_caught(tmp_path: Path, monkeypatch: pytest.MonkeyPa
     """When what reads back differs from what was read, the copy is refused and not left behind."""
     source = tmp_path / "a.jpg"
     source.write_bytes(DATA)
-    monkeypatch.setattr(copying, "content_of", lambda path: "0" * 32)
+    monkeypatch.setattr(copying, "_read_back", lambda path, size: ("0" * 32, b""))
     with pytest.raises(BadFile, match="read back"):
         copy_proved(source, tmp_path / "out" / "a.jpg")
     assert list((tmp_path / "out").iterdir()) == []
@@ -60,3 +69,26 @@ def test_unfinished_copies_are_swept(tmp_path: Path) -> None:
     write_proved(b"whole", tmp_path / "b.jpg")
     assert sweep(tmp_path) == 1
     assert [p.name for p in tmp_path.iterdir()] == ["b.jpg"]
+
+
+def test_a_long_name_is_no_hindrance(tmp_path: Path) -> None:
+    """A name as long as the file system takes is copied; the temporary name is a short one."""
+    source = tmp_path / ("a" * 251 + ".jpg")
+    source.write_bytes(DATA)
+    assert copy_proved(source, tmp_path / "out" / source.name).path.name == source.name
+
+
+def test_a_part_is_handed_over_as_it_was_read_back(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A part holds its content as the disk gave it back; a large one only its hash."""
+    source = tmp_path / "a.jpg"
+    source.write_bytes(DATA)
+    part = write_part(source, tmp_path / "out")
+    assert (part.data, part.size) == (DATA, len(DATA))
+    drop(part)
+    monkeypatch.setattr(copying, "KEPT_BYTES", 1000)
+    large = write_part(source, tmp_path / "out")
+    assert (large.data, large.content) == (None, part.content)
+    assert settle(large, tmp_path / "out" / "b.jpg").read_bytes() == DATA
+    assert [p.name for p in (tmp_path / "out").iterdir()] == ["b.jpg"]
