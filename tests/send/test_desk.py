@@ -64,7 +64,15 @@ def test_what_is_no_address(wrong: dict[str, object]) -> None:
 
 
 @pytest.mark.parametrize(
-    "wrong", [{"path": None}, {"path": Path("in")}, {"host": "x"}, {"port": 1}, {"user": "ada"}]
+    "wrong",
+    [
+        {"path": None},
+        {"path": Path("in")},
+        {"host": "x"},
+        {"port": 1},
+        {"user": "ada"},
+        {"key_file": HERE},
+    ],
 )
 def test_what_is_no_folder_desk(wrong: dict[str, object]) -> None:
     """A folder desk has a whole path and nothing of a server."""

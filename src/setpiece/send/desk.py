@@ -40,8 +40,9 @@ class DeskAddress:
     that forbid renaming. `connections` says how many senders may be open at once.
     `extended_passive` False skips EPSV for firewalls that understand only PASV. `timeout_s` is
     how long a silent link is waited for; `keep_alive_s` how often an idle one is kept awake,
-    0 for never. `fingerprint` pins the server: for SFTP as `SHA256:...` of its host key, for
-    FTPS the SHA-256 of its certificate in hexadecimal.
+    0 for never. `key_file` is the private key an SFTP desk knows us by. `fingerprint` pins the
+    server: for SFTP as `SHA256:...` of its host key, for FTPS the SHA-256 of its
+    certificate in hexadecimal.
     """
 
     protocol: Protocol
@@ -56,6 +57,7 @@ class DeskAddress:
     timeout_s: float = 30.0
     keep_alive_s: int = 60
     fingerprint: str = ""
+    key_file: Path | None = None
 
     def __post_init__(self) -> None:
         if self.protocol is Protocol.FOLDER:
@@ -70,6 +72,8 @@ class DeskAddress:
             raise WrongUse("a desk is waited for up to 600 s", thing=str(self.timeout_s))
         if not 0 <= self.keep_alive_s <= 3600:
             raise WrongUse("keep-alive is 0 to 3600 s", thing=str(self.keep_alive_s))
+        if self.key_file is not None and self.protocol is not Protocol.SFTP:
+            raise WrongUse(f"{self.protocol} has no use for a key file", thing=str(self.key_file))
         object.__setattr__(self, "fingerprint", self._read_fingerprint())
 
     def _check_folder_desk(self) -> None:
@@ -144,7 +148,7 @@ class DeskAddress:
 class Secret:
     """What proves who we are at a desk. Never printed, never stored.
 
-    `key_file` is a private key for SFTP; `key_passphrase` unlocks it.
+    `key_file` is a private key for SFTP in place of the address's; `key_passphrase` unlocks it.
     """
 
     password: str | None = field(default=None, repr=False)

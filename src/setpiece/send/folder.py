@@ -8,11 +8,11 @@ from collections.abc import Callable
 from datetime import UTC, datetime
 from pathlib import Path, PurePosixPath
 
-from setpiece.errors import LinkLost, NotFound, Refused, WrongUse
+from setpiece.errors import LinkLost, NotFound, WrongUse
 from setpiece.match.instants import Instant, instant
 from setpiece.send.desk import DeskAddress
 from setpiece.send.link import Patience
-from setpiece.send.sender import Sender
+from setpiece.send.sender import Sender, name_taken
 from setpiece.send.trouble import Doing, border
 
 _CHUNK = 256 * 1024
@@ -115,8 +115,9 @@ class FolderSender(Sender):
     def rename(self, old: str, new: str) -> None:
         """Renames and flushes the folder. Raises Refused rather than replace a file."""
         thing = self._address.spelled(new)
-        if self._place(new).exists():
-            raise Refused("the name is taken", thing=thing, next_step="Nothing was replaced.")
+        there = self.size(new)
+        if there is not None:
+            raise name_taken(thing, there)
         with border(Doing.RENAME, thing):
             self._place(old).rename(self._place(new))
             _settle_folder(self._place(new).parent)

@@ -16,7 +16,7 @@ from setpiece.match.instants import Instant, instant
 from setpiece.send.control import Control, end_of_data, farewell
 from setpiece.send.desk import DeskAddress, Secret
 from setpiece.send.link import SLICE_S, Patience, under_way_bytes
-from setpiece.send.sender import Sender
+from setpiece.send.sender import Sender, name_taken
 from setpiece.send.trouble import Doing, border
 
 _CHUNK = 128 * 1024
@@ -150,12 +150,9 @@ class FtpSender(Sender):
 
     def rename(self, old: str, new: str) -> None:
         """Renames. FTP does not say what happens to a file that has the name: it is asked."""
-        if self.size(new) is not None:
-            raise Refused(
-                "the name is taken",
-                thing=self._address.spelled(new),
-                next_step="Nothing was replaced.",
-            )
+        there = self.size(new)
+        if there is not None:
+            raise name_taken(self._address.spelled(new), there)
         with self._border(Doing.RENAME, new):
             self._control.rename(old, new)
 

@@ -1,10 +1,13 @@
 """The sender's contract, and the safe steps of one delivery over any kind of sender.
 
-    1. ask whether the final name is there already (an earlier try may have arrived)
+    1. after an earlier try: ask whether the final name is there, for it may have arrived
     2. upload under a temporary name, going on where an earlier try of the same bytes stopped
     3. ask the size of what arrived
-    4. rename to the final name, never over another file
+    4. ask whether the final name is free, and rename
     5. ask the size and the time again: that is the receipt
+
+Each question costs a round trip, so none is asked twice. Without a temporary name the first one
+is asked always, for the upload itself would replace a file.
 
 A crash or a lost link at any point leaves the final name absent or whole. From the last byte on
 a lost link is OutcomeUnknown: `settle`, or `deliver_file` with `resume_from_partial`, asks the
@@ -14,7 +17,6 @@ server what it has.
 from __future__ import annotations
 
 import contextlib
-import hashlib
 import re
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
@@ -22,6 +24,8 @@ from pathlib import Path
 from time import monotonic
 from types import TracebackType
 from typing import Protocol, Self
+
+import xxhash
 
 from setpiece.errors import LinkLost, OutcomeUnknown, Refused, SetpieceError, TryAgain, WrongUse
 from setpiece.match.instants import Instant
@@ -145,13 +149,23 @@ def temporary_name_for(data: bytes, name: str) -> str:
 
     No picture's extension, so that a desk's intake does not take half a file for a whole one.
     """
-    digest = hashlib.sha256(name.encode() + b"\0" + data).hexdigest()
-    return f"{digest[:16]}.part"
+    digest = xxhash.xxh3_64(name.encode() + b"\0")
+    digest.update(data)
+    return f"{digest.hexdigest()}.part"
 
 
 def join(folder: str, name: str) -> str:
     """The path of a name in a folder at the desk; "" is where the log-in lands."""
     return f"{folder.rstrip('/')}/{name}" if folder.strip("/") else f"{folder}{name}"
+
+
+def name_taken(path: str, size: int) -> Refused:
+    """The refusal that keeps another file from being replaced; `size` is that file's."""
+    return Refused(
+        f"the desk has another file of this name, {size:,} bytes",
+        thing=path,
+        next_step="Nothing was replaced. Give ours another name, or ask the desk.",
+    )
 
 
 def deliver_file(
@@ -175,10 +189,10 @@ def deliver_file(
     started = monotonic()
     final = join(folder, name)
     part = join(folder, temporary_name_for(data, name)) if temporary_name else final
-    there = sender.size(final)
+    there = sender.size(final) if resume_from_partial or part == final else None
     if there is not None and not (resume_from_partial and there < len(data) and part == final):
         if there != len(data) or not resume_from_partial:
-            raise _name_taken(final, there, len(data))
+            raise name_taken(final, there)
         return _settled(sender, final, part, there)
     sender.make_folder(folder)
     if resume_from_partial:
@@ -242,7 +256,7 @@ def settle(sender: Sender, folder: str, name: str, temp: str, size: int) -> Rece
     if there is None or (there < size and not temp):
         return None
     if there != size:
-        raise _name_taken(final, there, size)
+        raise name_taken(final, there)
     return _settled(sender, final, join(folder, temp) if temp else final, there)
 
 
@@ -309,14 +323,6 @@ def _server_time(sender: Sender, path: str) -> Instant | None:
         return sender.modified(path)
     except SetpieceError:
         return None
-
-
-def _name_taken(path: str, there: int, size: int) -> Refused:
-    return Refused(
-        f"the desk has another file of this name, {there:,} bytes; ours has {size:,}",
-        thing=path,
-        next_step="Nothing was replaced. Give ours another name, or ask the desk.",
-    )
 
 
 def _unknown(path: str) -> OutcomeUnknown:

@@ -17,7 +17,7 @@ from setpiece.match.instants import Instant, instant
 from setpiece.send.blocks import BLOCK, WINDOW, Blocks, Watch
 from setpiece.send.desk import DeskAddress, Secret
 from setpiece.send.link import Patience, open_link
-from setpiece.send.sender import Sender
+from setpiece.send.sender import Sender, name_taken
 from setpiece.send.trouble import Doing, FirstContact, border
 
 # What goes wrong is raised in our words; paramiko's own log would print it a second time.
@@ -68,10 +68,11 @@ class SftpSender(Sender):
         """Proves who we are by key, password or both, and opens the SFTP session."""
         transport = self._connected()
         user, secret = self._address.user, self._secret
+        key_file = secret.key_file or self._address.key_file
         with self._border(Doing.LOG_IN, ""):
             further: list[str] = []
-            if secret.key_file is not None:
-                further = transport.auth_publickey(user, self._read_key(secret.key_file))
+            if key_file is not None:
+                further = transport.auth_publickey(user, self._read_key(key_file))
             if secret.password is not None and not transport.is_authenticated():
                 further = transport.auth_password(user, secret.password)
             if not transport.is_authenticated():
@@ -172,7 +173,11 @@ class SftpSender(Sender):
             file.close()
 
     def rename(self, old: str, new: str) -> None:
-        """Renames; SFTP version 3 refuses to replace a file (section 6.5 of the same draft)."""
+        """Renames. By section 6.5 of the same draft no file is replaced; it is asked all the same,
+        for not every server keeps to that."""
+        there = self.size(new)
+        if there is not None:
+            raise name_taken(self._address.spelled(new), there)
         with self._border(Doing.RENAME, new):
             self._session.rename(old, new)
 
