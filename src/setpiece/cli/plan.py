@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING, Annotated, TypeVar
 
 import typer
 
@@ -12,7 +12,6 @@ from setpiece.cli.options import AsJson
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from setpiece.plan.answers import Answer
     from setpiece.plan.camera import Seat
     from setpiece.plan.drawings.canvas import Drawing
     from setpiece.plan.ground import Ground
@@ -43,6 +42,7 @@ KickOff = Annotated[str, typer.Option("--kick-off", help="Kick-off on the ground
 Zone = Annotated[
     str, typer.Option("--zone", help="The ground's time zone; else the ground file's.")
 ]
+Answer = TypeVar("Answer")
 USUAL_LENSES = ("400/2.8", "70-200/2.8", "24-70/2.8")
 
 

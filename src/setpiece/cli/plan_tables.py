@@ -8,14 +8,20 @@ from rich import box
 from rich.console import Console
 from rich.table import Table
 
-from setpiece.plan.answers import Answer
+from setpiece.plan.answers import CautionSaid
+from setpiece.plan.answers.exposure import ExposureAnswer
+from setpiece.plan.answers.lens import LensAnswer
+from setpiece.plan.answers.light import LightAnswer
+from setpiece.plan.answers.penalty import EndAnswer, PenaltyAnswer
+from setpiece.plan.answers.seat import SeatAnswer
+from setpiece.plan.answers.sheet import SheetAnswer
 from setpiece.plan.typed import write_shutter
 
 NOTHING = "–"
 WAYS = ("landscape", "portrait")
 
 
-def seat(answer: Answer) -> None:
+def seat(answer: SeatAnswer) -> None:
     """Coverage of each seat, then the seats side by side."""
     out = Console(highlight=False)
     for one in answer["seats"]:
@@ -56,10 +62,10 @@ def seat(answer: Answer) -> None:
             for row in answer["situations"]
         ),
     )
-    _cautions(out, answer)
+    _cautions(out, answer["cautions"])
 
 
-def penalty(answer: Answer) -> None:
+def penalty(answer: PenaltyAnswer) -> None:
     """The frames at both goals, by speed, and the longest focal lengths."""
     out = Console(highlight=False)
     out.print(
@@ -105,10 +111,10 @@ def penalty(answer: Answer) -> None:
         ),
     )
     out.print("Striker and ball count as points: leave them room in the frame.")
-    _cautions(out, answer)
+    _cautions(out, answer["cautions"])
 
 
-def lens(answer: Answer) -> None:
+def lens(answer: LensAnswer) -> None:
     """Size, sharpness and shutter speeds by distance."""
     out = Console(highlight=False)
     angle, (near, far) = answer["angle_of_view_deg"], answer["holds_player_m"]
@@ -129,20 +135,20 @@ def lens(answer: Answer) -> None:
                 _sharp(d["sharp_from_m"], d["sharp_to_m"]),
                 f"{d['sharp_frames_of_a_run']:.1f}",
                 f"{d['blur_px']['sprint']:.1f} px",
-                write_shutter(d["exposure_for_blur_s"]),
+                _shutter(d["exposure_for_blur_s"]),
                 write_shutter(d["exposure_for_streak_s"]),
             )
             for d in answer["distances"]
         ),
     )
     out.print(
-        "Of the frame's height, either way; sharp wide open; run: frames of a run at the camera that "
-        "are sharp with the focus left there; blur of a sprint across the view; shutter for the "
-        "blur one accepts; shutter for the streak wanted when panning."
+        "Of the frame's height, either way; sharp wide open; run: frames of a run at the camera "
+        "that are sharp and of the right size with the focus left there; blur of a sprint across "
+        "the view; shutter for the blur one accepts; shutter for the streak wanted when panning."
     )
     run = answer["run_at_camera"]
     out.print(
-        f"A run at the camera at {run['speed_m_s']:g} m/s is held for "
+        f"A run at the camera at {answer['run_speed_m_s']:g} m/s is held for "
         + ", ".join(
             f"{run[way]['in_frame_s']:.1f} s or {run[way]['in_frame_frames']:.0f} frames {way}"
             for way in WAYS
@@ -155,21 +161,21 @@ def lens(answer: Answer) -> None:
         f"Flicker at {write_shutter(answer['exposure_s'])}: {flicker['stops_peak_to_peak']:.2f} "
         f"stops from darkest to brightest; none at {steady}."
     )
-    _cautions(out, answer)
+    _cautions(out, answer["cautions"])
 
 
-def light(answer: Answer) -> None:
+def light(answer: LightAnswer) -> None:
     """Sun and shadows through the match, then how the light falls from each seat."""
     out = Console(highlight=False)
     through = answer["through"]
     facts = [
-        f"{words} {answer[key]['clock']}"
-        for key, words in (
-            ("sunset", "Sunset"),
-            ("civil_twilight_ends", "civil twilight ends"),
-            ("floodlights_rule_from", "floodlights rule from"),
+        f"{words} {when['clock']}"
+        for when, words in (
+            (answer["sunset"], "Sunset"),
+            (answer["civil_twilight_ends"], "civil twilight ends"),
+            (answer["floodlights_rule_from"], "floodlights rule from"),
         )
-        if answer[key]
+        if when
     ]
     out.print(f"\n{answer['ground'] or 'The ground'}, {answer['time_zone']}. {', '.join(facts)}")
     stands = [s["stand"] or s["flank"] for s in through[0]["shadow_reach_m"]]
@@ -199,10 +205,10 @@ def light(answer: Answer) -> None:
             ((at["clock"], *at["seats"][name].values()) for at in through),
         )
     out.print("Shadow: how far on to the pitch, square to the line. Classes of light are ours.")
-    _cautions(out, answer)
+    _cautions(out, answer["cautions"])
 
 
-def exposure(answer: Answer) -> None:
+def exposure(answer: ExposureAnswer) -> None:
     """The ISO for each lens, then what rule books ask."""
     out = Console(highlight=False)
     out.print(
@@ -227,10 +233,10 @@ def exposure(answer: Answer) -> None:
             for s in answer["standards"]
         ),
     )  # fmt: skip
-    _cautions(out, answer)
+    _cautions(out, answer["cautions"])
 
 
-def sheet(answer: Answer) -> None:
+def sheet(answer: SheetAnswer) -> None:
     """The day's times."""
     out = Console(highlight=False)
     out.print(f"\n{answer['home']} v {answer['away']}, {answer['time_zone']}")
@@ -251,9 +257,9 @@ def _table(
     out.print(table)
 
 
-def _cautions(out: Console, answer: Answer) -> None:
+def _cautions(out: Console, cautions: list[CautionSaid]) -> None:
     out.print()
-    for caution in answer["cautions"]:
+    for caution in cautions:
         out.print(f"! {caution['text']} ({caution['source']})", style="dim", soft_wrap=True)
 
 
@@ -265,7 +271,7 @@ def _chances(frames: dict[str, float]) -> str:
     return ", ".join(f"{count} ({100 * chance:.0f} %)" for count, chance in frames.items())
 
 
-def _leaves(one: Answer) -> str:
+def _leaves(one: EndAnswer) -> str:
     if one["ball_leaves_at_m"] is None:
         return "stays in"
     return f"{one['ball_travels_m']:.1f} m"
@@ -273,6 +279,10 @@ def _leaves(one: Answer) -> str:
 
 def _mm(focal_mm: float | None) -> str:
     return NOTHING if focal_mm is None else f"{focal_mm:.0f} mm"
+
+
+def _shutter(exposure_s: float | None) -> str:
+    return NOTHING if exposure_s is None else write_shutter(exposure_s)
 
 
 def _sharp(from_m: float, to_m: float | None) -> str:

@@ -14,9 +14,9 @@ import numpy as np
 
 from setpiece.errors import WrongUse
 from setpiece.plan.camera import Seat
-from setpiece.plan.coverage import Spots, cells, cover
+from setpiece.plan.coverage import CHEST_M, Spots, cells, holds_size
 from setpiece.plan.ground import Block, Dugout, Flank, Ground
-from setpiece.plan.occlusion import Mask, Numbers
+from setpiece.plan.occlusion import Mask, Numbers, Obstacle, hidden, obstacles
 from setpiece.plan.optics import PLAYER_HEIGHT_M, Lens, Sensor
 from setpiece.plan.pitch import (
     GOAL_AREA_WIDTH_M,
@@ -155,12 +155,20 @@ def situations(ground: Ground) -> tuple[Situation, ...]:
 
 
 def figure(
-    ground: Ground, seat: Seat, sensor: Sensor, lenses: tuple[Lens, ...], situation: Situation
+    things: tuple[Obstacle, ...],
+    seat: Seat,
+    sensor: Sensor,
+    lenses: tuple[Lens, ...],
+    situation: Situation,
 ) -> float:
-    """How much of one situation a seat gets, 0 to 1."""
-    coverage = cover(ground, seat, sensor, lenses, situation.spots, height_m=situation.height_m)
-    good = coverage.together & _looks_here(seat, situation)
-    return float(np.count_nonzero(good)) / good.size
+    """How much of one situation a seat gets, 0 to 1, with `things` in the way."""
+    spots, height_m = situation.spots, situation.height_m
+    sized = [holds_size(seat, sensor, lens, spots, height_m=height_m) for lens in lenses]
+    good: Mask = np.logical_or.reduce(sized) & _looks_here(seat, situation)
+    chest_m = CHEST_M * height_m / PLAYER_HEIGHT_M
+    behind = hidden(seat, things, spots.x_m[good], spots.y_m[good], chest_m)
+    blind = np.logical_or.reduce(list(behind.values()))
+    return float(np.count_nonzero(~blind)) / good.size
 
 
 def _looks_here(seat: Seat, situation: Situation) -> Mask:
@@ -196,10 +204,13 @@ def compare(
     """Every seat in every situation, with the same lenses."""
     if not seats:
         raise WrongUse("no seat given", next_step="Name at least one seat as X,Y,H.")
+    if not lenses:
+        raise WrongUse("no lens given", next_step="Name at least one lens.")
+    things = obstacles(ground)
     return Comparison(
         seats,
         tuple(
-            (s.name, tuple(figure(ground, seat, sensor, lenses, s) for seat in seats))
+            (s.name, tuple(figure(things, seat, sensor, lenses, s) for seat in seats))
             for s in situations(ground)
         ),
     )

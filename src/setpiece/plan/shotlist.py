@@ -56,10 +56,10 @@ class Pictured:
     frame: str
     subjects: frozenset[str] = frozenset()
     persons: frozenset[PersonId] = frozenset()
-    roles: frozenset[Role] = frozenset()
     side: Side | None = None
     minute: int | None = None
     upright: bool = False
+    roles: frozenset[Role] = frozenset()
 
 
 @dataclass(frozen=True, slots=True)

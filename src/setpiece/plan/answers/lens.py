@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from typing_extensions import TypedDict
+
 from setpiece.plan import motion
-from setpiece.plan.answers import Answer, cautions_of, rounded
+from setpiece.plan.answers import CautionSaid, cautions_of, short, short_or_endless
 from setpiece.plan.caution import Part
 from setpiece.plan.coverage import reach_m
 from setpiece.plan.optics import (
@@ -36,13 +38,67 @@ class AtWork:
     flicker_factor: float = 0.05
 
 
+class Flicker(TypedDict):
+    """What the exposure leaves of the floodlights' ripple, and when nothing is left."""
+
+    mains_hz: float
+    flicker_factor: float
+    stops_peak_to_peak: float
+    steady_exposures_s: list[float]
+
+
+class RunHeld(TypedDict):
+    """Someone who runs at the camera, from 40 to 90 % of the frame's height."""
+
+    from_m: float
+    to_m: float
+    in_frame_s: float
+    in_frame_frames: float
+
+
+class AtDistance(TypedDict):
+    """One distance. `share_of_height` is by orientation; `sharp_to_m` is null when endless."""
+
+    distance_m: float
+    field_m: list[float]
+    share_of_height: dict[str, float]
+    player_px: float
+    sharp_from_m: float
+    sharp_to_m: float | None
+    sharp_frames_of_a_run: float
+    blur_px: dict[str, float]
+    exposure_for_blur_s: float | None
+    exposure_for_streak_s: float
+
+
+class LensAnswer(TypedDict):
+    """Everything `setpiece plan lens` says. `run_at_camera` is by orientation."""
+
+    lens: str
+    focal_length_mm: float
+    f_number: float
+    sensor_mm: list[float]
+    sensor_px: list[int]
+    angle_of_view_deg: dict[str, float]
+    holds_player_m: list[float]
+    hyperfocal_m: float
+    circle_of_confusion_mm: float
+    exposure_s: float
+    flicker: Flicker
+    run_speed_m_s: float
+    run_at_camera: dict[str, RunHeld]
+    distances: list[AtDistance]
+    nearest_computed_m: float
+    cautions: list[CautionSaid]
+
+
 def lens_answer(
     sensor: Sensor,
     lens: Lens,
     focal_length_mm: float,
     distances_m: tuple[float, ...],
     work: AtWork,
-) -> Answer:
+) -> LensAnswer:
     """What one focal length of a lens shows, wide open. Distances out of range are left out."""
     nearest = NEAREST_IN_FOCAL_LENGTHS * focal_length_mm / 1000
     near, far = reach_m(sensor, lens)
@@ -51,32 +107,30 @@ def lens_answer(
     return {
         "lens": lens.name,
         "focal_length_mm": focal_length_mm,
-        "f_number": rounded(stop, 2),
+        "f_number": short(stop, 2),
         "sensor_mm": [sensor.width_mm, sensor.height_mm],
         "sensor_px": [sensor.pixels_wide, sensor.pixels_high],
         "angle_of_view_deg": {
-            name: rounded(angle_of_view_deg(side, focal_length_mm), 2)
+            name: short(angle_of_view_deg(side, focal_length_mm), 2)
             for name, side in (
                 ("width", sensor.width_mm),
                 ("height", sensor.height_mm),
                 ("diagonal", sensor.diagonal_mm),
             )
         },
-        "holds_player_m": [rounded(near, 2), rounded(far, 2)],
-        "hyperfocal_m": rounded(hyperfocal_m(focal_length_mm, stop, sensor.circle_mm), 1),
-        "circle_of_confusion_mm": rounded(sensor.circle_mm),
+        "holds_player_m": [short(near, 2), short(far, 2)],
+        "hyperfocal_m": short(hyperfocal_m(focal_length_mm, stop, sensor.circle_mm), 1),
+        "circle_of_confusion_mm": short(sensor.circle_mm),
         "exposure_s": work.exposure_s,
         "flicker": {
             "mains_hz": work.mains_hz,
             "flicker_factor": work.flicker_factor,
-            "stops_peak_to_peak": rounded(motion.flicker_stops(ripple), 3),
-            "steady_exposures_s": [rounded(t, 6) for t in motion.steady_exposures_s(work.mains_hz)],
+            "stops_peak_to_peak": short(motion.flicker_stops(ripple), 3),
+            "steady_exposures_s": [short(t, 6) for t in motion.steady_exposures_s(work.mains_hz)],
         },
+        "run_speed_m_s": work.speed_m_s,
         "run_at_camera": {
-            "speed_m_s": work.speed_m_s,
-            **{
-                str(way): _run(sensor, way, focal_length_mm, stop, far, work) for way in Orientation
-            },
+            str(way): _run(sensor, way, focal_length_mm, stop, far, work) for way in Orientation
         },
         "distances": [
             _at(sensor, focal_length_mm, stop, distance, work)
@@ -90,7 +144,7 @@ def lens_answer(
 
 def _run(
     sensor: Sensor, way: Orientation, focal_mm: float, stop: float, focus_m: float, work: AtWork
-) -> Answer:
+) -> RunHeld:
     """How long someone who runs at the camera has the right size in the frame."""
     run = run_at_camera(
         sensor,
@@ -102,14 +156,16 @@ def _run(
         focus_m=focus_m,
     )
     return {
-        "from_m": rounded(run.first_m, 2),
-        "to_m": rounded(run.last_m, 2),
-        "in_frame_s": rounded(run.in_frame_s, 3),
-        "in_frame_frames": rounded(run.in_frame_frames, 1),
+        "from_m": short(run.first_m, 2),
+        "to_m": short(run.last_m, 2),
+        "in_frame_s": short(run.in_frame_s, 3),
+        "in_frame_frames": short(run.in_frame_frames, 1),
     }
 
 
-def _at(sensor: Sensor, focal_mm: float, stop: float, distance_m: float, work: AtWork) -> Answer:
+def _at(
+    sensor: Sensor, focal_mm: float, stop: float, distance_m: float, work: AtWork
+) -> AtDistance:
     depth = depth_of_field(focal_mm, stop, distance_m, sensor.circle_mm)
     run = run_at_camera(
         sensor,
@@ -123,28 +179,28 @@ def _at(sensor: Sensor, focal_mm: float, stop: float, distance_m: float, work: A
     return {
         "distance_m": distance_m,
         "field_m": [
-            rounded(field_m(side, focal_mm, distance_m), 2)
+            short(field_m(side, focal_mm, distance_m), 2)
             for side in (sensor.width_mm, sensor.height_mm)
         ],
         "share_of_height": {
-            str(way): rounded(share_of_frame(sensor.sides_mm(way)[1], focal_mm, distance_m))
+            str(way): short(share_of_frame(sensor.sides_mm(way)[1], focal_mm, distance_m))
             for way in Orientation
         },
-        "player_px": rounded(pixels_tall(sensor, Orientation.LANDSCAPE, focal_mm, distance_m), 0),
-        "sharp_from_m": rounded(depth.near_m, 2),
-        "sharp_to_m": rounded(depth.far_m, 2),
-        "sharp_frames_of_a_run": rounded(run.sharp_frames, 1),
+        "player_px": short(pixels_tall(sensor, Orientation.LANDSCAPE, focal_mm, distance_m), 0),
+        "sharp_from_m": short(depth.near_m, 2),
+        "sharp_to_m": short_or_endless(depth.far_m, 2),
+        "sharp_frames_of_a_run": short(run.sharp_frames, 1),
         "blur_px": {
-            movement.name: rounded(
+            movement.name: short(
                 motion.blur_px(sensor, focal_mm, distance_m, movement.speed_m_s, work.exposure_s), 1
             )
             for movement in motion.MOVEMENTS
         },
-        "exposure_for_blur_s": rounded(
+        "exposure_for_blur_s": short_or_endless(
             motion.exposure_for_blur_s(sensor, focal_mm, distance_m, work.speed_m_s, work.blur_px),
             7,
         ),
-        "exposure_for_streak_s": rounded(
+        "exposure_for_streak_s": short(
             motion.exposure_for_streak_s(
                 sensor, focal_mm, distance_m, work.speed_m_s, work.streak_px
             ),

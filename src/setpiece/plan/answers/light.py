@@ -5,8 +5,10 @@ from __future__ import annotations
 from datetime import timedelta
 from zoneinfo import ZoneInfo
 
+from typing_extensions import TypedDict
+
 from setpiece.match.instants import Instant, instant, write_instant
-from setpiece.plan.answers import Answer, cautions_of, rounded
+from setpiece.plan.answers import CautionSaid, Clocked, cautions_of, short
 from setpiece.plan.camera import Seat, aim_at
 from setpiece.plan.caution import Part
 from setpiece.plan.ground import Ground
@@ -14,9 +16,40 @@ from setpiece.plan.light import DayLight, LightAt, lit
 from setpiece.plan.pitch import PENALTY_MARK_M, End, Point
 
 
+class ShadowReach(TypedDict):
+    """How far a stand's shadow reaches on to the pitch, square to its line."""
+
+    flank: str
+    stand: str
+    reach_m: float
+
+
+class LightThen(Clocked):
+    """The light at one instant; `seats` says for each seat how it falls by where one looks."""
+
+    azimuth_deg: float
+    elevation_deg: float
+    daylight_lx: float
+    shadow_reach_m: list[ShadowReach]
+    seats: dict[str, dict[str, str]]
+
+
+class LightAnswer(TypedDict):
+    """Everything `setpiece plan light` says; a time that day does not have is null."""
+
+    ground: str
+    time_zone: str
+    sunrise: Clocked | None
+    sunset: Clocked | None
+    civil_twilight_ends: Clocked | None
+    floodlights_rule_from: Clocked | None
+    through: list[LightThen]
+    cautions: list[CautionSaid]
+
+
 def light_answer(
     ground: Ground, day: DayLight, zone: ZoneInfo, seats: tuple[Seat, ...] = ()
-) -> Answer:
+) -> LightAnswer:
     """The light through the match; for each seat how it falls on what its camera looks at.
 
     Instants are UTC; `clock` is what a clock at the ground shows.
@@ -38,22 +71,22 @@ def clock(at: Instant, zone: ZoneInfo) -> str:
     return f"{instant(at + timedelta(seconds=30)).astimezone(zone):%H:%M}"
 
 
-def _when(at: Instant | None, zone: ZoneInfo) -> Answer | None:
+def _when(at: Instant | None, zone: ZoneInfo) -> Clocked | None:
     return None if at is None else {"at": write_instant(at), "clock": clock(at, zone)}
 
 
-def _at(ground: Ground, light: LightAt, zone: ZoneInfo, seats: tuple[Seat, ...]) -> Answer:
+def _at(ground: Ground, light: LightAt, zone: ZoneInfo, seats: tuple[Seat, ...]) -> LightThen:
     return {
         "at": write_instant(light.at),
         "clock": clock(light.at, zone),
-        "azimuth_deg": rounded(light.sun.azimuth_deg, 2),
-        "elevation_deg": rounded(light.sun.apparent_deg, 2),
-        "daylight_lx": rounded(light.daylight_lx, 0),
+        "azimuth_deg": short(light.sun.azimuth_deg, 2),
+        "elevation_deg": short(light.sun.apparent_deg, 2),
+        "daylight_lx": short(light.daylight_lx, 0),
         "shadow_reach_m": [
             {
                 "flank": str(shadow.stand.flank),
                 "stand": shadow.stand.name,
-                "reach_m": rounded(shadow.reach_m, 1),
+                "reach_m": short(shadow.reach_m, 1),
             }
             for shadow in light.shadows
         ],

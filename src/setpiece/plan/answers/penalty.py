@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from typing_extensions import TypedDict
+
 from setpiece.errors import WrongUse
-from setpiece.plan.answers import Answer, cautions_of, rounded
+from setpiece.plan.answers import CautionSaid, cautions_of, short
 from setpiece.plan.camera import Camera
 from setpiece.plan.caution import Part
 from setpiece.plan.coverage import CHEST_M
@@ -19,7 +21,43 @@ from setpiece.plan.pitch import End
 SPEEDS_M_S = (20.0, 25.0, 30.0, 35.0)
 
 
-def penalty_answer(ground: Ground, camera: Camera, kick: Kick) -> Answer:
+class EndAnswer(TypedDict):
+    """A strike at one goal.
+
+    `frames` gives each possible number its chance; `window_s` is before the exposure is taken
+    off. `ball_leaves_at_m` is null when the ball reaches its target first.
+    `longest_focal_length_mm` is by number of frames kept for certain, then by orientation;
+    `mean_by_speed` by orientation, then by speed in m/s.
+    """
+
+    end: str
+    frames: dict[str, float]
+    window_s: float
+    mean: float
+    flight_s: float
+    ball_travels_m: float
+    ball_leaves_at_m: list[float] | None
+    striker_share_of_height: float
+    striker_hidden_by: list[str]
+    longest_focal_length_mm: dict[str, dict[str, float]]
+    mean_by_speed: dict[str, dict[str, float]]
+
+
+class PenaltyAnswer(EndAnswer):
+    """Everything `setpiece plan penalty` says; the keys at the top are of the strike's own goal."""
+
+    kick: str
+    seat_m: list[float]
+    focal_length_mm: float
+    orientation: str
+    frames_per_s: float
+    exposure_s: float
+    speed_m_s: float
+    other_end: EndAnswer
+    cautions: list[CautionSaid]
+
+
+def penalty_answer(ground: Ground, camera: Camera, kick: Kick) -> PenaltyAnswer:
     """The frames that hold striker and ball, at the kick's own end and at the other one.
 
     The keys of the kick's own goal stand at the top; `other_end` holds the same for the other
@@ -45,19 +83,19 @@ def _turned(ground: Ground, kick: Kick) -> Kick:
     return replace(kick, start=at(End.FAR, kick.start), target=at(End.FAR, kick.target))
 
 
-def _at_one_end(ground: Ground, camera: Camera, kick: Kick) -> Answer:
+def _at_one_end(ground: Ground, camera: Camera, kick: Kick) -> EndAnswer:
     got = held(camera, kick)
     leaves = got.leaves_at
     near = kick.target.y_m < ground.pitch.length_m / 2
     return {
         "end": str(End.NEAR if near else End.FAR),
-        "frames": {str(count): rounded(chance, 6) for count, chance in got.frames.items()},
-        "window_s": rounded(got.window_s, 6),
-        "mean": rounded(got.mean, 6),
-        "flight_s": rounded(got.flight_s, 6),
-        "ball_travels_m": rounded(got.ball_m, 3),
-        "ball_leaves_at_m": None if leaves is None else [rounded(v, 3) for v in leaves],
-        "striker_share_of_height": rounded(
+        "frames": {str(count): short(chance, 6) for count, chance in got.frames.items()},
+        "window_s": short(got.window_s, 6),
+        "mean": short(got.mean, 6),
+        "flight_s": short(got.flight_s, 6),
+        "ball_travels_m": short(got.ball_m, 3),
+        "ball_leaves_at_m": None if leaves is None else [short(v, 3) for v in leaves],
+        "striker_share_of_height": short(
             PLAYER_HEIGHT_M
             * camera.focal_length_mm
             / camera.seat.distance_m(kick.start)
@@ -70,7 +108,7 @@ def _at_one_end(ground: Ground, camera: Camera, kick: Kick) -> Answer:
         "longest_focal_length_mm": longest_by_frames(camera, kick),
         "mean_by_speed": {
             str(orientation): {
-                f"{speed:g}": rounded(one.mean, 2)
+                f"{speed:g}": short(one.mean, 2)
                 for speed, one in frames_by_speed(
                     replace(camera, orientation=orientation), kick, SPEEDS_M_S
                 )
@@ -80,17 +118,17 @@ def _at_one_end(ground: Ground, camera: Camera, kick: Kick) -> Answer:
     }
 
 
-def longest_by_frames(camera: Camera, kick: Kick, most: int = 6) -> dict[str, Answer]:
+def longest_by_frames(camera: Camera, kick: Kick, most: int = 6) -> dict[str, dict[str, float]]:
     """For 1, 2, 3 ... frames whatever the phase: the longest focal length either way."""
-    table: dict[str, Answer] = {}
+    table: dict[str, dict[str, float]] = {}
     for frames in range(1, min(most, most_frames(kick, camera.frames_per_s)) + 1):
-        row: Answer = {}
+        row: dict[str, float] = {}
         for orientation in Orientation:
             try:
                 longest = longest_focal_mm(replace(camera, orientation=orientation), kick, frames)
             except WrongUse:  # the exposure leaves no time for that many
                 continue
-            row[str(orientation)] = rounded(longest, 1)
+            row[str(orientation)] = short(longest, 1)
         if row:
             table[str(frames)] = row
     return table

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from setpiece.plan.answers import Answer, cautions_of, rounded
+from typing_extensions import TypedDict
+
+from setpiece.plan.answers import CautionSaid, cautions_of, short, short_or_endless
 from setpiece.plan.camera import Seat
 from setpiece.plan.caution import Part
 from setpiece.plan.coverage import cover, reach_m, share
@@ -12,9 +14,54 @@ from setpiece.plan.optics import Lens, Sensor
 from setpiece.plan.seat import compare
 
 
+class LensReach(TypedDict):
+    """What one lens holds of the pitch; shares are 0 to 1."""
+
+    lens: str
+    nearest_m: float
+    farthest_m: float
+    share_of_pitch: float
+    share_by_size_alone: float
+
+
+class SeatCovered(TypedDict):
+    """What one seat holds. `grass_from_m` is null without boards before it, or with no grass."""
+
+    name: str
+    x_m: float
+    y_m: float
+    lens_height_m: float
+    in_a_zone: bool
+    lenses: list[LensReach]
+    share_together: float
+    share_overlap: float
+    share_hidden: dict[str, float]
+    share_feet_hidden: float
+    grass_shows: bool
+    grass_from_m: float | None
+
+
+class SituationCompared(TypedDict):
+    """One situation: a share for each seat, and the best seats."""
+
+    name: str
+    shares: dict[str, float]
+    best: list[str]
+
+
+class SeatAnswer(TypedDict):
+    """Everything `setpiece plan seat` says. `pitch_m` is length and width."""
+
+    ground: str
+    pitch_m: list[float]
+    seats: list[SeatCovered]
+    situations: list[SituationCompared]
+    cautions: list[CautionSaid]
+
+
 def seat_answer(
     ground: Ground, seats: tuple[Seat, ...], sensor: Sensor, lenses: tuple[Lens, ...]
-) -> Answer:
+) -> SeatAnswer:
     """Coverage of each seat, and the seats side by side in every situation."""
     comparison = compare(ground, seats, sensor, lenses)
     return {
@@ -25,7 +72,7 @@ def seat_answer(
             {
                 "name": name,
                 "shares": {
-                    seat.name: rounded(value) for seat, value in zip(seats, figures, strict=True)
+                    seat.name: short(value) for seat, value in zip(seats, figures, strict=True)
                 },
                 "best": [seat.name for seat in comparison.best(row)],
             }
@@ -35,19 +82,19 @@ def seat_answer(
     }
 
 
-def _one(ground: Ground, seat: Seat, sensor: Sensor, lenses: tuple[Lens, ...]) -> Answer:
+def _one(ground: Ground, seat: Seat, sensor: Sensor, lenses: tuple[Lens, ...]) -> SeatCovered:
     coverage = cover(ground, seat, sensor, lenses)
     grass = grass_from_m(ground, seat)
-    lens_rows = []
+    lens_rows: list[LensReach] = []
     for place, lens in enumerate(lenses):
         near, far = reach_m(sensor, lens)
         lens_rows.append(
             {
                 "lens": lens.name,
-                "nearest_m": rounded(near, 2),
-                "farthest_m": rounded(far, 2),
-                "share_of_pitch": rounded(share(coverage.of_lens(place))),
-                "share_by_size_alone": rounded(share(coverage.sized[place])),
+                "nearest_m": short(near, 2),
+                "farthest_m": short(far, 2),
+                "share_of_pitch": short(share(coverage.of_lens(place))),
+                "share_by_size_alone": short(share(coverage.sized[place])),
             }
         )
     return {
@@ -57,12 +104,10 @@ def _one(ground: Ground, seat: Seat, sensor: Sensor, lenses: tuple[Lens, ...]) -
         "lens_height_m": seat.lens_height_m,
         "in_a_zone": ground.in_a_zone(seat),
         "lenses": lens_rows,
-        "share_together": rounded(share(coverage.together)),
-        "share_overlap": rounded(share(coverage.overlap)),
-        "share_hidden": {
-            str(cause): rounded(share(mask)) for cause, mask in coverage.hidden.items()
-        },
-        "share_feet_hidden": rounded(share(coverage.feet_hidden)),
+        "share_together": short(share(coverage.together)),
+        "share_overlap": short(share(coverage.overlap)),
+        "share_hidden": {str(cause): short(share(mask)) for cause, mask in coverage.hidden.items()},
+        "share_feet_hidden": short(share(coverage.feet_hidden)),
         "grass_shows": grass is None or grass != float("inf"),
-        "grass_from_m": None if grass is None else rounded(grass, 2),
+        "grass_from_m": None if grass is None else short_or_endless(grass, 2),
     }

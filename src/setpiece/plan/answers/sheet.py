@@ -2,13 +2,55 @@
 
 from __future__ import annotations
 
+from typing_extensions import TypedDict
+
 from setpiece.match.instants import write_instant
-from setpiece.plan.answers import Answer
+from setpiece.plan.answers import Clocked
 from setpiece.plan.answers.light import clock
 from setpiece.plan.sheet import DaySheet
 
 
-def sheet_answer(sheet: DaySheet) -> Answer:
+class TimeOfDay(Clocked):
+    """One line of the day; `lasts_min` 0 is a moment."""
+
+    what: str
+    lasts_min: int
+
+
+class ShotWanted(TypedDict):
+    """One line of the shot list."""
+
+    key: str
+    title: str
+    when: str
+    count: int
+    each_side: bool
+    upright: bool
+    who: str
+
+
+class ContactSaid(TypedDict):
+    """Someone to ring."""
+
+    name: str
+    role: str
+    reach: str
+
+
+class SheetAnswer(TypedDict):
+    """Everything `setpiece plan sheet` says beside the page it writes."""
+
+    home: str
+    away: str
+    kick_off: str
+    time_zone: str
+    times: list[TimeOfDay]
+    bag: dict[str, list[str]]
+    shots: list[ShotWanted]
+    contacts: list[ContactSaid]
+
+
+def sheet_answer(sheet: DaySheet) -> SheetAnswer:
     """The page's lists as values."""
     fixture = sheet.fixture
     return {

@@ -201,14 +201,16 @@ def north_arrow(x: float, y: float, bearing_deg: float, length: float = 17) -> s
     )
 
 
-def margins_m(ground: Ground, *, least_m: float = 8.0) -> dict[Flank, float]:
+def margins_m(
+    ground: Ground, seats: tuple[Seat, ...], *, least_m: float = 8.0
+) -> dict[Flank, float]:
     """How much room the drawing needs beyond each line for what stands there and the seats."""
     need = dict.fromkeys(Flank, least_m)
     for stand in ground.stands:
         outer = max(stand.set_back_m + stand.depth_m, stand.roof_edge_m)
         need[stand.flank] = max(need[stand.flank], outer + 2)
     half, length = ground.pitch.half_width_m, ground.pitch.length_m
-    for seat in ground.seats:
+    for seat in seats:
         for flank, beyond in (
             (Flank.LEFT, -half - seat.x_m),
             (Flank.RIGHT, seat.x_m - half),
@@ -219,16 +221,13 @@ def margins_m(ground: Ground, *, least_m: float = 8.0) -> dict[Flank, float]:
     return need
 
 
-def fitted(ground: Ground, width: float, top: float) -> GroundMap:
-    """A map of the whole ground, as wide as the drawing, below `top`."""
-    room = margins_m(ground)
+def fitted(
+    ground: Ground, width: float, top: float, seats: tuple[Seat, ...] = ()
+) -> tuple[GroundMap, float]:
+    """A map of the whole ground and some seats, as wide as the drawing; and where it ends."""
+    room = margins_m(ground, seats)
     across_m = ground.pitch.width_m + room[Flank.LEFT] + room[Flank.RIGHT]
     scale = (width - 32) / across_m
     left = 16 + room[Flank.LEFT] * scale
     foot = top + (room[Flank.FAR] + ground.pitch.length_m) * scale
-    return GroundMap(ground, left, foot, scale)
-
-
-def foot_of(map_: GroundMap) -> float:
-    """Where the drawing of the ground ends below."""
-    return map_.foot + margins_m(map_.ground)[Flank.NEAR] * map_.scale
+    return GroundMap(ground, left, foot, scale), foot + room[Flank.NEAR] * scale

@@ -12,7 +12,6 @@ from setpiece.plan.drawings.canvas import Drawing
 from setpiece.plan.drawings.ground_map import (
     GroundMap,
     fitted,
-    foot_of,
     north_arrow,
     pitch,
     surroundings,
@@ -35,9 +34,8 @@ def draw_light(ground: Ground, day: DayLight, zone: ZoneInfo) -> Drawing:
     local = first.astimezone(zone)
     top = canvas.HEAD + 22
     chart, chart_foot = _chart(ground, day, zone, top)
-    map_ = fitted(ground, WIDTH, chart_foot + 26)
+    map_, foot = fitted(ground, WIDTH, chart_foot + 26)
     half, length = ground.pitch.half_width_m, ground.pitch.length_m
-    foot = foot_of(map_)
     shown = _shown(day)
     zone_name = local.tzname() or zone.key
     parts = [

@@ -11,7 +11,6 @@ from setpiece.plan.drawings.canvas import Drawing, percent
 from setpiece.plan.drawings.ground_map import (
     GroundMap,
     fitted,
-    foot_of,
     north_arrow,
     pitch,
     seat_mark,
@@ -34,9 +33,8 @@ def draw_seat(
     """The ground with the reach of the first seat's lenses; the other seats as open discs."""
     seat = seats[0]
     coverage = cover(ground, seat, sensor, lenses)
-    map_ = fitted(ground, WIDTH, canvas.HEAD + 10)
+    map_, foot = fitted(ground, WIDTH, canvas.HEAD + 10, seats)
     half, length = ground.pitch.half_width_m, ground.pitch.length_m
-    foot = foot_of(map_)
     parts = [
         canvas.masthead(
             WIDTH,
