@@ -23,7 +23,7 @@ from setpiece.store.frames import Decision, decide
 from setpiece.store.matches import Match, add_entries, add_fixture
 from setpiece.store.outbox import State, deliveries
 from setpiece.store.workspace import Workspace
-from setpiece.work.caption import check_frames, overrule, retype, write_caption
+from setpiece.work.caption import check_frames, retype, write_caption
 from setpiece.work.clocks import fit_clocks
 from setpiece.work.deliver import queue_set, send_waiting
 from setpiece.work.demo import scenario
@@ -52,9 +52,6 @@ CODES = {
     "a field longer than its limit": "over-long field",
 }
 """The check's code for each mistake that was planted."""
-
-HELD = ("plain-8/A4", "people to protect", "Her shirt was changed; the picture shows no blood.")
-"""A frame near a bloodied shirt: held until the photographer decides, and her reason."""
 
 
 class Demo:
@@ -242,8 +239,6 @@ def _captions(
         (w.frame_id, f.code) for w in checked for f in w.findings if f.level is not Level.REMARK
     }
     wanted = {(names[e.frame], CODES[e.finding]) for e in errors}
-    wanted.add((names[HELD[0]], HELD[1]))
-    overrule(space, of, names[HELD[0]], HELD[1], HELD[2], demo.caller)
     others = "; ".join(sorted(code for _, code in found - wanted))
     demo.rows += [
         counted("captions that say what they must", len(lines), sum(good)),
