@@ -2,36 +2,32 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import AsyncIterator
+from contextlib import asynccontextmanager
 from importlib.resources import files
 from pathlib import Path
 from typing import Any
 
 from fastapi import FastAPI, Request
-from fastapi.responses import HTMLResponse, Response
+from fastapi.responses import Response
 from fastapi.staticfiles import StaticFiles
-from jinja2 import Environment, PackageLoader, StrictUndefined, select_autoescape
 from starlette.exceptions import HTTPException
 
 from setpiece.errors import AskPhotographer, NotFound, SetpieceError, TryAgain
-from setpiece.match.instants import Instant
+from setpiece.store.news import newest_number
 from setpiece.store.workspace import Workspace
+from setpiece.web.acting import add_acts
+from setpiece.web.desk_room import Clock, WebDesk
 from setpiece.web.desks import desks_shown
 from setpiece.web.front import front
+from setpiece.web.live_rows import report_values
 from setpiece.web.margin import margin
-from setpiece.web.mast import mast
+from setpiece.web.mast import kits_css, mast
 from setpiece.web.opened import opened
-from setpiece.web.pictures import small_picture
-from setpiece.web.report import first_to_open, passage_frames, passage_of, rows, run_of
+from setpiece.web.pictures import small_picture, whole_picture
+from setpiece.web.report import passage_frames, run_of
 from setpiece.web.security import Guard
-from setpiece.web.standing import Standing
-from setpiece.web.wording import wording
 from setpiece.work.matchday import Matchday
-
-Clock = Callable[[], Instant]
-
-EDITIONS = ("day", "night")
-"""What the `edition` cookie may say; anything else leaves it to the system."""
 
 
 def make_app(workspace_folder: Path, *, now: Clock, hosts: frozenset[str]) -> FastAPI:
@@ -41,41 +37,29 @@ def make_app(workspace_folder: Path, *, now: Clock, hosts: frozenset[str]) -> Fa
     browser writes them, with or without port. Raises NotFound where there is no workspace.
     """
     space = Workspace.open(workspace_folder)
-    app = FastAPI(title="Setpiece", docs_url=None, redoc_url=None, openapi_url=None)
-    app.state.desk = WebDesk(space, now)
+    desk = WebDesk(space, now)
+
+    @asynccontextmanager
+    async def while_running(_app: FastAPI) -> AsyncIterator[None]:
+        async with desk.wire.open():
+            yield
+
+    app = FastAPI(
+        title="Setpiece", docs_url=None, redoc_url=None, openapi_url=None, lifespan=while_running
+    )
+    app.state.desk = desk
     app.add_middleware(Guard, hosts=hosts)
     app.add_exception_handler(SetpieceError, _trouble)
     app.add_exception_handler(HTTPException, _no_page)
     app.mount("/static", StaticFiles(packages=[("setpiece.web", "static")]), name="static")
-    _add_pages(app, app.state.desk)
+    _add_pages(app, desk)
+    add_acts(app, desk)
     return app
 
 
-class WebDesk:
-    """What every page needs: the workspace, the clock, the matches as they stand, templates."""
-
-    def __init__(self, space: Workspace, now: Clock) -> None:
-        self.space = space
-        self.now = now
-        self.standing = Standing(space)
-        self.words = wording()
-        self.pages = Environment(
-            loader=PackageLoader("setpiece.web", "templates"),
-            autoescape=select_autoescape(default=True, default_for_string=True),
-            undefined=StrictUndefined,
-            trim_blocks=True,
-            lstrip_blocks=True,
-        )
-        self.pages.globals.update(t=self.words, n=self.words.count)
-
-    def page(
-        self, request: Request, template: str, status: int = 200, **values: Any
-    ) -> HTMLResponse:
-        """A page or fragment. It is made for this moment, so nobody keeps it."""
-        chosen = request.cookies.get("edition", "")
-        edition = chosen if chosen in EDITIONS else ""
-        text = self.pages.get_template(template).render(values, edition=edition)
-        return HTMLResponse(text, status, headers={"cache-control": "no-store"})
+KEYS = ("use", "hold", "spike", "zoom", "undo", "frame-before", "frame-after", "keys")
+TOLD_WORDS = ("caption", "log", "decide", "send", "take", "find", "overrule", "correct", "undo")
+"""The keys and the words that F1 tells of, in its order."""
 
 
 def _add_pages(app: FastAPI, desk: WebDesk) -> None:
@@ -117,14 +101,16 @@ def _add_pages(app: FastAPI, desk: WebDesk) -> None:
 
     @app.get("/match/{folder}/kits.css")
     def kits_style(folder: str) -> Response:
-        kits = mast(desk.standing.of(folder), desk.now(), words).kits
-        rules = [f"--kit-{s}:{c};" for s, c in (("home", kits.home), ("away", kits.away)) if c]
-        return Response(f":root{{{''.join(rules)}}}\n", media_type="text/css",
-                        headers={"cache-control": "no-cache"})  # fmt: skip
+        text = kits_css(desk.standing.of(folder).sheet)
+        return Response(text, media_type="text/css", headers={"cache-control": "no-cache"})
 
     @app.get("/picture/{name}")
     def picture(name: str, request: Request) -> Response:
         return small_picture(desk.space, name, request)
+
+    @app.get("/match/{folder}/full/{name}")
+    def full(folder: str, name: str, request: Request) -> Response:
+        return whole_picture(desk.standing.of(folder), name, request)
 
     @app.get("/favicon.ico")
     def icon() -> Response:
@@ -135,18 +121,15 @@ def _add_pages(app: FastAPI, desk: WebDesk) -> None:
 
 def _touchline(desk: WebDesk, day: Matchday, frame: str) -> dict[str, Any]:
     words = desk.words
-    all_rows = rows(day, words)
+    number = newest_number(desk.space)
     frame_id = _known(day, frame) if frame else ""
-    at = passage_of(day, frame_id) if frame_id else ""
-    runs = {p: run_of(day, p, words) for row in all_rows for p in row.passages if p != at}
     return {
+        "keys": KEYS,
+        "told_words": TOLD_WORDS,
         "mast": mast(day, desk.now(), words),
-        "rows": all_rows,
-        "runs": runs,
-        "firsts": {p: first_to_open(day, f) for p, f in passage_frames(day).items()},
-        "open": opened(day, frame_id, words) if frame_id else None,
         "margin": margin(day, words),
-        "folder": day.match.folder,
+        "number": number,
+        **report_values(day, words, frame_id, None),
     }
 
 

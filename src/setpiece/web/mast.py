@@ -112,6 +112,18 @@ def kits_of(sheet: TeamSheet) -> Kits:
                 colours[Side.HOME][1], colours[Side.AWAY][1])  # fmt: skip
 
 
+def kits_css(sheet: TeamSheet) -> str:
+    """The kits' colours as a style sheet: the sides', and each letter's shirt."""
+    kits = kits_of(sheet)
+    sides = "".join(f"--kit-{s}:{c};" for s, c in (("home", kits.home), ("away", kits.away)) if c)
+    rules = [f":root{{{sides}}}"]
+    for kit in (*sheet.home.kits, *sheet.away.kits, *sheet.officials_kits):
+        colour = safe_colour(kit.hex_colour)
+        if colour and kit.letter.isascii():
+            rules.append(f'.shirt[data-kit="{kit.letter}"]{{fill:{colour}}}')
+    return "\n".join(rules) + "\n"
+
+
 def safe_colour(text: str) -> str:
     """The text where it is a colour as `#rrggbb`, else empty: it goes into a style sheet."""
     return text.lower() if _COLOUR.fullmatch(text) else ""

@@ -11,12 +11,14 @@ from setpiece.web.report import passage_frames, passage_of
 from setpiece.web.thumbs import (
     MOST,
     Thumb,
+    look_mark,
     picture_of,
     place_words,
     sharpest_of,
     thumb,
 )
 from setpiece.web.wording import Wording
+from setpiece.work.look import Look
 from setpiece.work.matchday import Matchday
 
 
@@ -44,6 +46,8 @@ class Opened:
     handle: str
     passage_id: str
     picture: str
+    full: str
+    sharpest: str
     width_px: int
     height_px: int
     place: str
@@ -76,6 +80,8 @@ def opened(day: Matchday, frame_id: str, words: Wording) -> Opened:
         handle=frame.handle,
         passage_id=passage,
         picture=picture_of(day, frame_id, "m"),
+        full=f"/match/{day.match.folder}/full/{frame_id}.jpg?look={look_mark(frame.look or '')}",
+        sharpest=_sharpest(look),
         width_px=look.width_px if look else 0,
         height_px=look.height_px if look else 0,
         place=place_words(day, frame_id, words),
@@ -97,6 +103,14 @@ def opened(day: Matchday, frame_id: str, words: Wording) -> Opened:
         label=words("opened.label", handle=frame.handle),
         alt=_alt(day, frame, words),
     )
+
+
+def _sharpest(look: Look | None) -> str:
+    """The middle of the sharpest part, as shares of width and height."""
+    if look is None or look.focus is None:
+        return "0.5 0.5"
+    x, y, width, height = look.focus.sharpest_tile
+    return f"{x + width / 2:.4f} {y + height / 2:.4f}"
 
 
 def _alt(day: Matchday, frame: StoredFrame, words: Wording) -> str:

@@ -1,4 +1,4 @@
-"""Serves the small pictures: only from the previews folder, only by a frame's id."""
+"""Serves pictures by a frame's id: small ones from the previews folder, and the frame itself."""
 
 from __future__ import annotations
 
@@ -9,8 +9,12 @@ from starlette.requests import Request
 from starlette.responses import FileResponse, Response
 
 from setpiece.errors import NotFound
+from setpiece.pictures.decode import decode_half, thumbnail
+from setpiece.pictures.kind import HEAD_BYTES, PictureKind, kind_of
+from setpiece.store.matches import match_folder
 from setpiece.store.workspace import Workspace
 from setpiece.work.look import previews
+from setpiece.work.matchday import Matchday
 
 NAME = re.compile(r"(f[0-9a-f]{12})-([sm])\.jpg")
 """A small picture's name: a frame's id and a size."""
@@ -19,6 +23,9 @@ FOR_EVER = "private, max-age=31536000, immutable"
 """For an address that names the look: another look has another address."""
 
 ASK_AGAIN = "private, no-cache"
+
+LARGEST_PX = 100_000
+"""No picture is larger, so that nothing is made smaller."""
 
 
 def small_picture(space: Workspace, name: str, request: Request) -> Response:
@@ -33,6 +40,22 @@ def small_picture(space: Workspace, name: str, request: Request) -> Response:
             headers={"etag": answer.headers["etag"], "cache-control": kept},
         )
     return answer
+
+
+def whole_picture(day: Matchday, name: str, request: Request) -> Response:
+    """A frame at full size as a browser can show it: the JPEG itself, else one made from it."""
+    frame = day.frames.get(name.removesuffix(".jpg"))
+    if frame is None or not name.endswith(".jpg"):
+        raise NotFound("there is no such picture", thing=name)
+    path = match_folder(day.space, day.match) / frame.best_file
+    if not path.is_file():
+        raise NotFound("the frame's file is not where it was", thing=frame.best_file)
+    data = path.read_bytes()
+    kind = kind_of(data[:HEAD_BYTES])
+    if kind is not PictureKind.JPEG:
+        data = thumbnail(decode_half(data, kind).rgb, LARGEST_PX)
+    kept = FOR_EVER if request.query_params.get("look") else ASK_AGAIN
+    return Response(data, media_type="image/jpeg", headers={"cache-control": kept})
 
 
 def _path(space: Workspace, name: str) -> Path:

@@ -37,7 +37,7 @@ class Sentence:
 
 def sentence(entry: Entry, day: Matchday, words: Wording) -> Sentence:
     """The entry as the report prints it."""
-    teller = _Teller(entry, day.sheet, words)
+    teller = Teller(entry, day.sheet, words)
     text = teller.text()
     if entry.note and entry.kind not in (Kind.NOTE, Kind.ADDED_TIME, Kind.KIT):
         text = f"{text}: {entry.note}" if text else entry.note
@@ -53,7 +53,7 @@ def sentence(entry: Entry, day: Matchday, words: Wording) -> Sentence:
     )
 
 
-class _Teller:
+class Teller:
     """Finds the fullest form that the texts have for one entry."""
 
     def __init__(self, entry: Entry, sheet: TeamSheet, words: Wording) -> None:
@@ -63,9 +63,11 @@ class _Teller:
         self.kind = entry.kind.value.replace(" ", "-")
 
     def lead(self) -> str:
+        """What is set bold."""
         return self._first("lead", self._forms())
 
     def text(self) -> str:
+        """What follows it."""
         text = self._first("text", self._forms())
         if self.entry.kind is Kind.GOAL and self.entry.other:
             text += ", " + self.words("entry.goal-assist", other=self._name(self.entry.other))

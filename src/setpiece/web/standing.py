@@ -35,6 +35,7 @@ STALE: MappingProxyType[Topic, frozenset[str]] = MappingProxyType(
 """The views of a Matchday that each kind of news makes stale."""
 
 _MOST_NEWS = 500
+_OF_ONE_VIEW = frozenset({"report_made"})
 
 
 class Standing:
@@ -61,6 +62,10 @@ class Standing:
             self._kept[match.id] = (newest, day)
             return day
 
+    def id_of(self, folder: str) -> int:
+        """The number of the match in that folder. Raises NotFound."""
+        return self._match(folder).id
+
     def _match(self, folder: str) -> Match:
         for match in matches(self.space):
             if match.folder == folder:
@@ -84,7 +89,7 @@ class Standing:
             if change.topic is Topic.CAPTIONS:
                 vars(old).get(KEPT, {}).pop(change.about.partition(".v")[0], None)
         for name, value in vars(old).items():
-            if name not in stale and name not in vars(day):
+            if name not in stale and name not in _OF_ONE_VIEW and name not in vars(day):
                 vars(day)[name] = value
         return day
 

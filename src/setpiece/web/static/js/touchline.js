@@ -1,41 +1,223 @@
 // The Touchline page: its parts, and how they hear of each other.
 import { startClock } from "./clock.js";
+import { parsed } from "./fragments.js";
+import { Keys, KeysDialog } from "./keys.js";
+import { Line } from "./line.js";
+import { Live } from "./live.js";
+import { Shells } from "./shells.js";
+import { Undoing } from "./undo.js";
 import { Walker } from "./walker.js";
+import { Zoom } from "./zoom.js";
 
-const folder = document.body.dataset.match;
+const { match: folder, number } = document.body.dataset;
 const report = document.querySelector("[data-report]");
+const said = document.querySelector("[data-said]");
+const minute = document.querySelector("[data-line-minute]");
+const jobs = document.querySelector("[data-jobs]");
+const gone = document.querySelector("[data-gone]");
+
 const walker = new Walker(report, folder);
+const keys = new Keys();
+const dialog = new KeysDialog(document.querySelector("[data-keys]"), keys);
+const undoing = new Undoing(folder);
+const zoom = new Zoom(walker);
+const live = new Live(walker, number);
+const shells = new Shells(walker);
+const line = new Line(document.querySelector("[data-line-form]"), { read, act });
+let found = [];
 
-startClock();
+async function sent(path, value) {
+  let answer;
+  try {
+    answer = await fetch(`${walker.base}/${path}`, {
+      method: "POST",
+      headers: { "content-type": "application/json" },
+      body: JSON.stringify(value),
+    });
+  } catch {
+    live.lost();
+    return null;
+  }
+  const told = answer.headers.get("content-type")?.startsWith("application/json");
+  if (told) return answer.json();
+  say(`${answer.status} ${answer.statusText}`, "wrong");
+  return null;
+}
 
-walker.addEventListener("opened", (event) => {
-  const frame = event.detail.dataset.opened;
-  history.replaceState(null, "", `?frame=${encodeURIComponent(frame)}`);
+function read(text, cursor) {
+  return sent("line/read", { line: text, cursor, frame: walker.frame });
+}
+
+function act(text) {
+  const shown = walker.opened?.dataset ?? {};
+  const version = Number(shown.version ?? 0);
+  return sent("line", { line: text, frame: walker.frame, was: shown.decision ?? "", version });
+}
+
+function say(text, tone = "", doubt = "") {
+  const parts = [text, doubt].filter(Boolean);
+  said.replaceChildren(parts.join(" "));
+  said.className = `said ${doubt ? "doubt" : tone}`;
+}
+
+async function undo() {
+  const last = undoing.pop();
+  if (!last) return say(said.dataset.nothing);
+  const answer = await sent("undo", last);
+  if (!answer) return undoing.push(last);
+  if (answer.wrong) return say(answer.wrong.text, "wrong");
+  say(answer.said);
+  return live.refresh();
+}
+
+const GO = {
+  next: () => (found.length ? nextFound() : walker.stepPassage(1)),
+  previous: () => walker.stepPassage(-1),
+  close: () => walker.close(),
+  undo,
+  help: () => dialog.toggle(),
+  frame: (done) => walker.open(done.frames[0]),
+  find: (done) => {
+    const same = found.join() === done.frames.join();
+    found = done.frames;
+    return same ? nextFound() : walker.open(found[0]);
+  },
+};
+
+function nextFound() {
+  const at = found.indexOf(walker.frame);
+  return walker.open(found[(at + 1) % found.length]);
+}
+
+function done(answer) {
+  if (answer.undo) undoing.push(answer.undo);
+  if (answer.said) say(answer.said, "", answer.doubt);
+  if (answer.go !== "find" && answer.go !== "next") found = [];
+  GO[answer.go]?.(answer);
+  if (answer.undo || !answer.go) live.refresh();
+}
+
+async function decide(word) {
+  const answer = await act(word);
+  if (answer?.wrong) say(answer.wrong.text, "wrong");
+  else if (answer) done(answer);
+}
+
+line.addEventListener("done", (event) => done(event.detail));
+
+const ACTS = {
+  keys: () => dialog.toggle(),
+  use: () => decide("use"),
+  hold: () => decide("hold"),
+  spike: () => decide("spike"),
+  zoom: () => zoom.toggle(),
+  undo,
+  "frame-before": () => walker.step(-1),
+  "frame-after": () => walker.step(1),
+};
+
+const ARROWS = {
+  ArrowLeft: [() => walker.step(-1), -1, 0],
+  ArrowRight: [() => walker.step(1), 1, 0],
+  ArrowUp: [() => walker.stepPassage(-1), 0, -1],
+  ArrowDown: [() => walker.stepPassage(1), 0, 1],
+};
+
+function onArrow(event) {
+  const arrow = ARROWS[event.key];
+  if (!arrow || event.altKey || event.metaKey) return false;
+  const [walk, right, down] = arrow;
+  const withText = !line.empty;
+  if (event.ctrlKey || event.shiftKey) {
+    if (event.ctrlKey && down) walker.step(down);
+    else if (event.shiftKey && zoom.move(right * 0.05, down * 0.05)) return true;
+    return event.ctrlKey && Boolean(down);
+  }
+  if (withText) {
+    if (down) line.choose(down);
+    return Boolean(down);
+  }
+  walk();
+  return true;
+}
+
+function onPlain(event) {
+  if (event.key === "Escape") {
+    if (zoom.on) zoom.toggle();
+    else if (!line.hide() && line.empty) walker.close();
+    return true;
+  }
+  if (event.key === "Tab" && !event.shiftKey && event.target === line.input && line.nexts.length) {
+    return line.take();
+  }
+  if (event.key === "Enter" && event.target === line.input && line.chosen >= 0) return line.take();
+  return false;
+}
+
+document.addEventListener("keydown", (event) => {
+  if (dialog.dialog.open || event.isComposing) return;
+  const name = keys.actOf(event);
+  if (name) {
+    event.preventDefault();
+    ACTS[name]();
+    return;
+  }
+  if (onPlain(event) || onArrow(event)) event.preventDefault();
+  else if (isTyping(event)) line.focus();
 });
-walker.addEventListener("closed", () => history.replaceState(null, "", location.pathname));
+
+function isTyping(event) {
+  if (event.ctrlKey || event.altKey || event.metaKey || event.key.length !== 1) return false;
+  const control = event.target.closest("button, a, input, select, textarea");
+  return !control || (control.matches("a") && event.key !== " ");
+}
 
 document.addEventListener("click", (event) => {
   const link = event.target.closest("a[data-frame]");
   if (!link || event.ctrlKey || event.metaKey || event.shiftKey || event.button) return;
   event.preventDefault();
   walker.open(link.dataset.frame);
+  if (matchMedia("(pointer: fine)").matches && event.detail) line.focus();
 });
 
-const KEYS = {
-  ArrowLeft: () => walker.step(-1),
-  ArrowRight: () => walker.step(1),
-  ArrowUp: () => walker.stepPassage(-1),
-  ArrowDown: () => walker.stepPassage(1),
-  Escape: () => walker.close(),
-};
-
-document.addEventListener("keydown", (event) => {
-  if (event.ctrlKey || event.altKey || event.metaKey || event.shiftKey) return;
-  if (event.target.closest("input, textarea, select")) return;
-  const act = KEYS[event.key];
-  if (!act) return;
-  event.preventDefault();
-  act();
+walker.addEventListener("opened", (event) => {
+  const { opened, place } = event.detail.dataset;
+  history.replaceState(null, "", `?frame=${encodeURIComponent(opened)}`);
+  minute.textContent = place.split(" ")[0];
+  line.read();
 });
+walker.addEventListener("closed", () => {
+  history.replaceState(null, "", location.pathname);
+  minute.textContent = "";
+});
+walker.addEventListener("unreachable", () => live.lost());
 
-if (walker.opened) walker.opened.scrollIntoView({ block: "nearest" });
+live.addEventListener("standing", ({ detail }) => {
+  document.querySelector(".mast").replaceWith(parsed(detail.mast).querySelector(".mast"));
+  document.querySelector("[data-margin]").replaceChildren(parsed(detail.margin));
+  document.title = document.title.replace(/\d+–\d+/, document.querySelector(".goals").textContent);
+  startClock();
+});
+live.addEventListener("changed", () => shells.watch());
+live.addEventListener("gone", () => { gone.hidden = false; });
+live.addEventListener("back", () => { gone.hidden = true; });
+live.addEventListener("progress", ({ detail }) => {
+  jobs.hidden = false;
+  jobs.querySelector("[data-job-what]").textContent = detail.what;
+  const bar = jobs.querySelector("progress");
+  if (detail.total) [bar.max, bar.value] = [detail.total, detail.done];
+  else bar.removeAttribute("value");
+});
+live.addEventListener("said", ({ detail }) => {
+  jobs.hidden = true;
+  say(detail.text, detail.tone);
+  live.refresh();
+});
+jobs.querySelector("[data-job-stop]").addEventListener("click", () => sent("stop", {}));
+
+startClock();
+if (walker.opened) {
+  walker.opened.scrollIntoView({ block: "nearest" });
+  minute.textContent = walker.opened.dataset.place.split(" ")[0];
+}
+if (matchMedia("(pointer: fine)").matches) line.focus();

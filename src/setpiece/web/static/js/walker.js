@@ -56,7 +56,7 @@ export class Walker extends EventTarget {
     this.#mark(place);
     if (top === undefined) article.scrollIntoView({ block: "nearest" });
     else window.scrollBy(0, article.querySelector(".pic").getBoundingClientRect().top - top);
-    this.#foresee(article);
+    this.foresee();
     this.dispatchEvent(new CustomEvent("opened", { detail: article }));
   }
 
@@ -102,8 +102,9 @@ export class Walker extends EventTarget {
   }
 
   // The neighbours' words and pictures are there before the key is pressed.
-  #foresee(article) {
-    for (const frame of [article.dataset.next, article.dataset.previous]) {
+  foresee() {
+    const { next, previous } = this.opened?.dataset ?? {};
+    for (const frame of [next, previous]) {
       if (!frame) continue;
       this.kept.get(this.addressOf(frame)).then((html) => this.#ready(parsed(html))).catch(() => {});
     }

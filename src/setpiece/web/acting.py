@@ -1,0 +1,98 @@
+"""What an open page asks for and sends: the line, undo, the rows that changed, the wire."""
+
+from __future__ import annotations
+
+from dataclasses import asdict, dataclass
+from typing import Any
+
+from fastapi import FastAPI, Request
+from fastapi.responses import JSONResponse, Response, StreamingResponse
+
+from setpiece.errors import NotFound, SetpieceError
+from setpiece.store.news import newest_number
+from setpiece.web.desk_room import WebDesk
+from setpiece.web.doing import Doer, Done, Typed, Undo
+from setpiece.web.live_rows import report_values, reported
+from setpiece.web.margin import margin
+from setpiece.web.mast import mast
+from setpiece.web.understood import Understood, understood, wrong
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """A line while it is typed: where the cursor is, and the opened frame."""
+
+    line: str
+    cursor: int
+    frame: str = ""
+
+
+NO_STORE = {"cache-control": "no-store"}
+
+
+def add_acts(app: FastAPI, desk: WebDesk) -> None:
+    """Adds the addresses that pages call while they are open."""
+    words = desk.words
+    doer = Doer(desk.standing, desk.backstage, words)
+
+    @app.post("/match/{folder}/line/read")
+    def read(folder: str, reading: Reading) -> Understood:
+        day = desk.standing.of(folder)
+        frame = reading.frame if reading.frame in day.frames else ""
+        return understood(day, frame, reading.line, reading.cursor, desk.now(), words)
+
+    @app.post("/match/{folder}/line")
+    def do(folder: str, typed: Typed) -> Response:
+        return _answered(desk, typed.line, lambda: doer.do(folder, typed, desk.caller))
+
+    @app.post("/match/{folder}/undo")
+    def undo(folder: str, act: Undo) -> Response:
+        return _answered(desk, "", lambda: doer.undo(folder, act, desk.caller))
+
+    @app.post("/match/{folder}/stop")
+    def stop(folder: str) -> Response:
+        desk.backstage.stop()
+        return JSONResponse({})
+
+    @app.get("/match/{folder}/standing")
+    def standing(request: Request, folder: str) -> Response:
+        number = newest_number(desk.space)
+        day = desk.standing.of(folder)
+        made = reported(day, words)
+        values: dict[str, Any] = {
+            "number": number,
+            "mast": desk.text("_mast.html", mast=mast(day, desk.now(), words), page="touchline"),
+            "margin": desk.text("_margin.html", margin=margin(day, words), folder=folder),
+            "rows": [[row.key, made.marks[row.key]] for row in made.rows],
+        }
+        return JSONResponse(values, headers=NO_STORE)
+
+    @app.get("/match/{folder}/rows")
+    def some_rows(request: Request, folder: str, keys: str, frame: str = "") -> Response:
+        day = desk.standing.of(folder)
+        frame_id = frame if frame in day.frames else ""
+        values = report_values(day, words, frame_id, keys.split(","))
+        return desk.page(request, "_rows.html", **values)
+
+    @app.get("/match/{folder}/news")
+    async def news(request: Request, folder: str, since: int | None = None) -> Response:
+        last = request.headers.get("last-event-id", "")
+        number = int(last) if last.isdigit() else since
+        match_id = desk.standing.id_of(folder)
+        return StreamingResponse(
+            desk.wire.stream(match_id, number),
+            media_type="text/event-stream",
+            headers={"cache-control": "no-store", "x-accel-buffering": "no"},
+        )
+
+
+def _answered(desk: WebDesk, line: str, act: Any) -> Response:
+    """The answer to an act: what was done, or what is wrong with the line and where."""
+    try:
+        done: Done = act()
+    except NotFound as error:
+        return JSONResponse({"wrong": asdict(wrong(error, line))}, 404, headers=NO_STORE)
+    except SetpieceError as error:
+        return JSONResponse({"wrong": asdict(wrong(error, line))}, 422, headers=NO_STORE)
+    desk.wire.look_soon()
+    return JSONResponse(asdict(done), headers=NO_STORE)

@@ -1,0 +1,146 @@
+"""Long jobs behind the page: taking in and sending, with progress, a stop, and a plain end.
+
+Each runs in a thread of its own at lower priority; one of a kind at a time. What they did is
+in the workspace, so a server that dies loses nothing: the next run goes on.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import os
+import threading
+from collections.abc import Callable, Sequence
+from pathlib import Path
+
+from setpiece.errors import AskPhotographer, Busy, SetpieceError
+from setpiece.match.instants import Instant
+from setpiece.store.matches import Match
+from setpiece.store.workspace import Workspace
+from setpiece.web.wire import Wire
+from setpiece.web.wording import Wording
+from setpiece.work.clocks import fit_clocks
+from setpiece.work.deliver import QueueReport, queue_set, send_waiting
+from setpiece.work.job import Question
+from setpiece.work.look import look_at_new
+from setpiece.work.take import take_in
+
+LOWER_BY = 10
+"""How much nicer a job's thread is than the page's, where the system can."""
+
+
+class Screen:
+    """The page as the caller of a job: progress goes out on the wire, nobody is asked."""
+
+    def __init__(self, now: Callable[[], Instant], tell: Callable[[int, int, str], None]) -> None:
+        self._now = now
+        self._tell = tell
+        self._stop = threading.Event()
+
+    def now(self) -> Instant:
+        """The laptop's clock."""
+        return self._now()
+
+    def ask(self, question: Question) -> str:
+        """Nobody can be asked behind the page: raises with the question."""
+        raise AskPhotographer(
+            question.text, next_step="Answer it once at the command line, then send again."
+        )
+
+    def progress(self, done: int, total: int, what: str) -> None:
+        """Tells the page how far the job is."""
+        self._tell(done, total, what)
+
+    def stopped(self) -> bool:
+        """Whether the page asked for a stop."""
+        return self._stop.is_set()
+
+    def stop(self) -> None:
+        """Asks the job to stop at its next step."""
+        self._stop.set()
+
+
+class Backstage:
+    """Starts the long jobs and tells the page what they do."""
+
+    def __init__(
+        self, space: Workspace, wire: Wire, now: Callable[[], Instant], words: Wording
+    ) -> None:
+        self.space = space
+        self.wire = wire
+        self.now = now
+        self.words = words
+        self._running: dict[str, Screen] = {}
+        self._lock = threading.Lock()
+
+    def send(self, of: Match, desks: Sequence[str], frames: Sequence[str] | None) -> None:
+        """Queues frames (None: the set) for those desks and sends what waits."""
+
+        def job(screen: Screen) -> str:
+            queued = queue_set(self.space, of, desks, screen, frames=frames)
+            return " ".join([*self._left_out(queued), self._sent(of, screen)])
+
+        self._start("send", of, job)
+
+    def take(self, of: Match, sources: Sequence[Path]) -> None:
+        """Takes cards or folders in, looks at the new frames and fits the clocks."""
+
+        def job(screen: Screen) -> str:
+            report = take_in(self.space, of, sources, screen)
+            damaged = look_at_new(self.space, of, screen)
+            fit_clocks(self.space, of, screen)
+            said = [self.words.count("job.taken", report.copied)]
+            if report.known:
+                said.append(self.words.count("job.known", report.known))
+            if damaged:
+                said.append(self.words.count("job.taken-damaged", damaged))
+            return " ".join(said)
+
+        self._start("take", of, job)
+
+    def stop(self) -> None:
+        """Asks every running job to stop."""
+        for screen in list(self._running.values()):
+            screen.stop()
+
+    def _start(self, kind: str, of: Match, job: Callable[[Screen], str]) -> None:
+        with self._lock:
+            if kind in self._running:
+                raise Busy(self.words("did.busy"), thing=self.words(f"job.{kind}"))
+            screen = Screen(self.now, lambda *told: self.wire.progress(of.id, kind, *told))
+            self._running[kind] = screen
+        thread = threading.Thread(
+            target=self._run, args=(kind, of, screen, job), name=f"setpiece {kind}", daemon=True
+        )
+        thread.start()
+
+    def _run(self, kind: str, of: Match, screen: Screen, job: Callable[[Screen], str]) -> None:
+        _be_nice()
+        try:
+            said, tone = job(screen), ""
+        except SetpieceError as error:
+            said, tone = str(error), "wrong"
+        finally:
+            with self._lock:
+                del self._running[kind]
+        self.wire.said(of.id, kind, said, tone)
+
+    def _sent(self, of: Match, screen: Screen) -> str:
+        report = send_waiting(self.space, of, screen)
+        none = self.words("job.sent-none")
+        said = [self.words.count("job.sent", report.delivered) if report.delivered else none]
+        if report.refused:
+            said.append(self.words.count("job.refused", report.refused))
+        if report.waiting:
+            said.append(self.words.count("job.waiting", report.waiting))
+        return " ".join([*said, *report.troubles[:2]])
+
+    def _left_out(self, queued: QueueReport) -> list[str]:
+        told = dict.fromkeys(f"{n.frame}, {'; '.join(n.why)}" for n in queued.left_out)
+        return [self.words("job.left-out", what=t) for t in list(told)[:2]]
+
+
+def _be_nice() -> None:
+    """Lets the page go first. Threads have a priority of their own on Linux only."""
+    if hasattr(os, "setpriority") and os.uname().sysname == "Linux":
+        with contextlib.suppress(OSError):
+            os.setpriority(os.PRIO_PROCESS, threading.get_native_id(), LOWER_BY)

@@ -1,0 +1,260 @@
+"""Does what a typed line says, and says how it is taken back."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import Literal
+
+from setpiece.captions.findings import Level
+from setpiece.errors import AskPhotographer, NotFound, WrongUse
+from setpiece.store.captions import add_caption, caption_version
+from setpiece.store.frames import Decision, decide
+from setpiece.store.outbox import Event, State, desks, record
+from setpiece.web.backstage import Backstage
+from setpiece.web.finding import find_frames
+from setpiece.web.intent import Deed, Intent, intent_of
+from setpiece.web.sentences import sentence
+from setpiece.web.standing import Standing
+from setpiece.web.wording import Wording
+from setpiece.work.caption import check_frames, overrule, write_caption
+from setpiece.work.job import Caller
+from setpiece.work.logbook import When, add_line, withdraw
+from setpiece.work.matchday import Matchday
+from setpiece.work.style_files import load_acts
+
+
+@dataclass(frozen=True, slots=True)
+class Undo:
+    """How an act is taken back. The page keeps it and sends it back as it was.
+
+    `what` says it in words. `frame`, `decision` and `expects` are for decisions; `version` and
+    `expects` for captions; `entry` for the log; `deliveries` for what was queued.
+    """
+
+    act: Literal["decide", "caption", "log", "queue", "none"]
+    what: str
+    frame: str = ""
+    decision: str = ""
+    expects: str = ""
+    version: int = 0
+    entry: int = 0
+    deliveries: tuple[int, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Done:
+    """What was done, in words. `go` is where the page moves: a frame, `next`, `close`, ..."""
+
+    said: str
+    undo: Undo | None = None
+    go: str = ""
+    doubt: str = ""
+    frames: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Typed:
+    """A line sent by the page: the opened frame, and what the page showed of it.
+
+    `was` is the decision and `version` the caption's version that were shown, so that a change
+    by another screen in between is told.
+    """
+
+    line: str
+    frame: str = ""
+    was: str = ""
+    version: int = 0
+
+
+class Doer:
+    """Does typed lines over the matches of a workspace."""
+
+    def __init__(self, standing: Standing, backstage: Backstage, words: Wording) -> None:
+        self.standing = standing
+        self.space = standing.space
+        self.backstage = backstage
+        self.words = words
+
+    def do(self, folder: str, typed: Typed, caller: Caller) -> Done:
+        """Does one line. Raises what the job raises; then nothing was done."""
+        day = self.standing.of(folder)
+        intent = intent_of(typed.line, day.sheet, load_acts(self.space.folder))
+        doing = self._doings()[intent.deed]
+        return doing(day, intent, typed, caller)
+
+    def _doings(self) -> dict[Deed, Callable[[Matchday, Intent, Typed, Caller], Done]]:
+        return {
+            Deed.NOTHING: lambda *_: Done(""),
+            Deed.CAPTION: self._caption,
+            Deed.LOG: self._log,
+            Deed.WITHDRAW: self._withdraw,
+            Deed.DECIDE: self._decide,
+            Deed.SEND: self._send,
+            Deed.TAKE: self._take,
+            Deed.OVERRULE: self._overrule,
+            Deed.GO: self._go,
+            Deed.FIND: self._find,
+            Deed.UNDO: lambda *_: Done("", go="undo"),
+            Deed.HELP: lambda *_: Done("", go="help"),
+        }
+
+    def _caption(self, day: Matchday, intent: Intent, typed: Typed, caller: Caller) -> Done:
+        frame_id = self._opened(day, typed)
+        before = day.captions.get(frame_id)
+        made = write_caption(self.space, day.match, frame_id, intent.rest, caller)
+        wrong = sum(1 for f in made.findings if f.level is not Level.REMARK)
+        said = (
+            self.words.count("did.caption-findings", wrong, frame=made.handle)
+            if wrong
+            else self.words("did.caption", frame=made.handle, n=made.version)
+        )
+        meanwhile = before is not None and typed.version != before.version
+        doubt = (
+            self.words("did.caption-meanwhile", n=before.version) if before and meanwhile else ""
+        )
+        if before is not None and made.version == before.version:
+            return Done(said)
+        undo = Undo(
+            "caption" if before else "none",
+            said if before else self.words("did.first-caption"),
+            frame_id,
+            version=before.version if before else 0,
+            expects=str(made.version),
+        )
+        return Done(said, undo, doubt=doubt)
+
+    def _log(self, day: Matchday, intent: Intent, typed: Typed, caller: Caller) -> Done:
+        when = When(frame=self._opened(day, typed)) if intent.here else None
+        entry = add_line(
+            self.space,
+            day.match,
+            intent.rest,
+            caller,
+            when=when,
+            supersedes=intent.replaces,
+        )
+        told = sentence(entry, self.standing.of(day.match.folder), self.words)
+        what = f"{told.lead} {told.text}".strip()
+        said = self.words("did.logged", n=entry.id, what=what)
+        return Done(said, Undo("log", said, entry=entry.id))
+
+    def _withdraw(self, day: Matchday, intent: Intent, typed: Typed, caller: Caller) -> Done:
+        number = intent.rest.lstrip("eE")
+        if not number.isdigit():
+            raise WrongUse(
+                "an entry is taken back by its number", thing=intent.rest, next_step="withdraw 7"
+            )
+        entry = withdraw(self.space, day.match, int(number), caller)
+        said = self.words("did.withdrawn", n=number)
+        return Done(said, Undo("log", said, entry=entry.id))
+
+    def _decide(self, day: Matchday, intent: Intent, typed: Typed, caller: Caller) -> Done:
+        frame = day.frame(intent.rest) if intent.rest else day.frames[self._opened(day, typed)]
+        decide(self.space, day.match, frame.id, intent.decision)
+        said = self.words(f"did.decide-{intent.word}", frame=frame.handle)
+        doubt = ""
+        if frame.id == typed.frame and typed.was != frame.decision.value:
+            was = self.words(f"thumb.said-{frame.decision.value}") if frame.decision else "–"
+            doubt = self.words("did.decide-meanwhile", was=was)
+        undo = Undo("decide", said, frame.id, frame.decision.value, expects=intent.decision.value)
+        return Done(said, undo, doubt=doubt)
+
+    def _send(self, day: Matchday, intent: Intent, typed: Typed, caller: Caller) -> Done:
+        known = {d.name.lower(): d.name for d in desks(self.space)}
+        wanted = intent.rest.split()
+        names = tuple(known[w.lower()] for w in wanted if w.lower() in known)
+        unknown = [w for w in wanted if w.lower() not in (*known, "goal", "here", "set", "to")]
+        if not known or unknown:
+            listed = ", ".join(known.values())
+            raise NotFound(
+                "no desk has that name" if known else "there is no desk yet",
+                thing=unknown[0] if unknown else "",
+                next_step=f"Known: {listed}." if known else "Add one: setpiece desk add.",
+            )
+        frames: tuple[str, ...] | None = None
+        if "here" in wanted:
+            frames = (self._opened(day, typed),)
+        elif "goal" in wanted:
+            frames = find_frames(day, "goal", self.words, only_set=True)
+        to = names or tuple(known.values())
+        self.backstage.send(day.match, to, frames)
+        return Done(self.words("did.sending", desks=self.words.listed(list(to))))
+
+    def _take(self, day: Matchday, intent: Intent, typed: Typed, caller: Caller) -> Done:
+        path = Path(intent.rest.strip("'\"")).expanduser()
+        if not intent.rest or not path.is_absolute() or not path.exists():
+            raise NotFound(
+                "there is no such card or folder",
+                thing=intent.rest,
+                next_step="Type its whole path, as take /media/card.",
+            )
+        self.backstage.take(day.match, (path,))
+        return Done(self.words("did.taking", path=path))
+
+    def _overrule(self, day: Matchday, intent: Intent, typed: Typed, caller: Caller) -> Done:
+        frame_id = self._opened(day, typed)
+        (written,) = check_frames(day, [frame_id])
+        blocking = [f for f in written.findings if f.level is not Level.REMARK]
+        first, _, rest = intent.rest.partition(" ")
+        number, reason = (int(first), rest) if first.isdigit() else (1, intent.rest)
+        if not 1 <= number <= len(blocking):
+            raise NotFound(
+                self.words("did.no-finding"),
+                thing=written.handle,
+                next_step=self.words("did.no-finding-next"),
+            )
+        finding = blocking[number - 1]
+        overrule(self.space, day.match, frame_id, finding.code, reason, caller)
+        return Done(self.words("did.overruled", what=finding.message))
+
+    def _go(self, day: Matchday, intent: Intent, typed: Typed, caller: Caller) -> Done:
+        if intent.word == "open" or intent.rest:
+            return Done("", go="frame", frames=(day.frame(intent.rest).id,))
+        return Done("", go=intent.word)
+
+    def _find(self, day: Matchday, intent: Intent, typed: Typed, caller: Caller) -> Done:
+        frames = find_frames(day, intent.rest, self.words)
+        if not frames:
+            return Done(self.words("did.found-none", what=intent.rest))
+        return Done(self.words.count("did.found", len(frames)), go="find", frames=frames)
+
+    def undo(self, folder: str, undo: Undo, caller: Caller) -> Done:
+        """Takes an act back, unless it was changed since. What was sent stays sent."""
+        day = self.standing.of(folder)
+        if undo.act == "none":
+            raise AskPhotographer(self.words("did.cannot-undo", what=undo.what))
+        {
+            "decide": self._undo_decision,
+            "caption": self._undo_caption,
+            "log": lambda d, u, c: withdraw(self.space, d.match, u.entry, c),
+            "queue": self._undo_queue,
+        }[undo.act](day, undo, caller)
+        return Done(self.words("did.undone", what=undo.what), frames=(undo.frame,))
+
+    def _undo_decision(self, day: Matchday, undo: Undo, caller: Caller) -> None:
+        frame = day.frame(undo.frame)
+        if frame.decision.value != undo.expects:
+            raise AskPhotographer(self.words("did.changed-since"), thing=frame.handle)
+        decide(self.space, day.match, frame.id, Decision(undo.decision))
+
+    def _undo_caption(self, day: Matchday, undo: Undo, caller: Caller) -> None:
+        frame, known = day.frame(undo.frame), day.captions.get(undo.frame)
+        earlier = caption_version(self.space, undo.frame, undo.version)
+        if known is None or earlier is None or str(known.version) != undo.expects:
+            raise AskPhotographer(self.words("did.changed-since"), thing=frame.handle)
+        add_caption(self.space, day.match, frame.id, earlier.caption, caller.now())
+
+    def _undo_queue(self, day: Matchday, undo: Undo, caller: Caller) -> None:
+        for delivery in day.outbox:
+            if delivery.id in undo.deliveries and delivery.state in _CAN_WITHDRAW:
+                record(self.space, replace(delivery, leased_by=""), Event.WITHDRAW)
+
+    def _opened(self, day: Matchday, typed: Typed) -> str:
+        if typed.frame not in day.frames:
+            raise AskPhotographer(self.words("line.open-first"))
+        return typed.frame
+
+
+_CAN_WITHDRAW = (State.QUEUED, State.WAITING, State.UNKNOWN, State.REFUSED)

@@ -1,0 +1,175 @@
+"""Typed lines done by the server, taken back, and told to every open page."""
+
+from __future__ import annotations
+
+import http.client
+
+import small_match
+
+from setpiece.store.captions import captions_of
+from setpiece.store.frames import Decision, decide, frames_of
+from setpiece.store.matches import log_of
+from setpiece.store.workspace import Workspace
+
+
+def space_of(page) -> Workspace:
+    """The page's workspace, opened apart from it."""
+    return Workspace.open(page.made.folder)
+
+
+def typed(page, line: str, frame: int = 30, **more: object):
+    """One line sent for a frame."""
+    values = {"line": line, "frame": page.made.frames[frame]} | more
+    return page.post(f"{page.match}/line", values)
+
+
+def decision(page, frame: int) -> Decision:
+    """What is decided on a frame."""
+    frames = {f.id: f for f in frames_of(space_of(page), page.made.match)}
+    return frames[page.made.frames[frame]].decision
+
+
+def test_a_decision_is_made_and_taken_back(own_page) -> None:
+    """`use` puts the opened frame in the set; taking back leaves it as it was."""
+    answer = typed(own_page, "use").value
+    assert decision(own_page, 30) is Decision.USE
+    assert answer["said"] == "A-0031 is in use."
+    assert own_page.post(f"{own_page.match}/undo", answer["undo"]).status == 200
+    assert decision(own_page, 30) is Decision.NONE
+
+
+def test_a_decision_changed_since_is_not_taken_back(own_page) -> None:
+    """What another screen decided in between stays, and is told."""
+    undo = typed(own_page, "use").value["undo"]
+    decide(space_of(own_page), own_page.made.match, own_page.made.frames[30], Decision.SPIKE)
+    answer = own_page.post(f"{own_page.match}/undo", undo)
+    assert answer.status == 422
+    assert "changed since" in answer.value["wrong"]["text"]
+    assert decision(own_page, 30) is Decision.SPIKE
+
+
+def test_a_conflict_is_shown(own_page) -> None:
+    """A decision that another screen made meanwhile is told with the new one."""
+    decide(space_of(own_page), own_page.made.match, own_page.made.frames[30], Decision.SPIKE)
+    answer = typed(own_page, "hold", was="").value
+    assert "spiked meanwhile" in answer["doubt"]
+    assert decision(own_page, 30) is Decision.HOLD
+
+
+def test_a_caption_is_written_and_the_earlier_one_comes_back(own_page) -> None:
+    """A caption written over another is a new version; taking back gives the words before."""
+    before = captions_of(space_of(own_page), own_page.made.match)[own_page.made.frames[73]]
+    answer = typed(own_page, "9r celebrates with 11r right", 73, version=before.version).value
+    assert answer["doubt"] == ""
+    now = captions_of(space_of(own_page), own_page.made.match)[own_page.made.frames[73]]
+    assert now.version == before.version + 1
+    assert own_page.post(f"{own_page.match}/undo", answer["undo"]).status == 200
+    again = captions_of(space_of(own_page), own_page.made.match)[own_page.made.frames[73]]
+    assert again.caption == before.caption
+
+
+def test_a_line_that_cannot_be_read_changes_nothing(own_page) -> None:
+    """An unknown number is refused at its word, and no caption is written."""
+    answer = typed(own_page, "29r celebrates")
+    assert answer.status == 422
+    assert (answer.value["wrong"]["start"], answer.value["wrong"]["end"]) == (0, 3)
+    captions = captions_of(space_of(own_page), own_page.made.match)
+    assert own_page.made.frames[30] not in captions
+
+
+def test_an_entry_is_logged_pinned_and_withdrawn(own_page) -> None:
+    """`goal 9b here` is in the log at the frame's time; taking back withdraws it."""
+    answer = typed(own_page, "goal 9b here").value
+    last = log_of(space_of(own_page), own_page.made.match)[-1]
+    assert last.frame == own_page.made.frames[30]
+    assert answer["said"] == f"Logged as entry {last.id}: Goal. Ngozi Adembe"
+    own_page.post(f"{own_page.match}/undo", answer["undo"])
+    assert log_of(space_of(own_page), own_page.made.match)[-1].supersedes == last.id
+
+
+def test_a_correction_replaces_the_own_goal(own_page) -> None:
+    """`correct 4 goal 9b` gives the goal to another and the report follows."""
+    assert "Own goal" in own_page.ask(own_page.match).text
+    assert typed(own_page, "correct 4 goal 9b").status == 200
+    text = own_page.ask(own_page.match).text
+    assert "Own goal" not in text
+    assert "<b>Goal.</b> Ngozi Adembe" in text
+    assert "corrected" in text
+
+
+def test_found_frames_come_newest_first(own_page) -> None:
+    """`find Ostmark` gives the frames whose captions name her, the newest first."""
+    answer = typed(own_page, "find ostmark").value
+    order = [own_page.made.frames[i] for i in (73, 20, 12)]
+    assert answer["frames"] == order
+    assert typed(own_page, "find nobody at all").value["said"].startswith("Nothing found")
+
+
+def test_sending_without_that_desk_says_which_there_are(own_page) -> None:
+    """An unknown desk is refused with the names of those there are."""
+    answer = typed(own_page, "send south")
+    assert answer.status == 404
+    assert "gazette, north" in answer.value["wrong"]["next_step"]
+
+
+def test_a_path_that_is_not_there_is_not_taken_in(own_page) -> None:
+    """A card that is not there, or no whole path, is refused."""
+    for line in ("take /no/such/card", "take card", "take"):
+        assert typed(own_page, line).status == 404
+
+
+def test_only_the_page_itself_may_act(own_page) -> None:
+    """A line from another origin is refused and does nothing."""
+    values = {"line": "spike", "frame": own_page.made.frames[30]}
+    for origin in ("http://evil.example", "null"):
+        answer = own_page.post(f"{own_page.match}/line", values, origin=origin)
+        assert answer.status == 403
+    assert decision(own_page, 30) is Decision.NONE
+
+
+def test_another_process_is_heard(own_page) -> None:
+    """What another process writes comes over the wire, and what was missed comes first."""
+    decide(space_of(own_page), own_page.made.match, own_page.made.frames[3], Decision.HOLD)
+    connection = http.client.HTTPConnection("127.0.0.1", own_page.port, timeout=20)
+    connection.request("GET", f"{own_page.match}/news?since=0")
+    stream = connection.getresponse()
+    assert stream.headers["content-type"].startswith("text/event-stream")
+    seen = b""
+    while b"event: decisions" not in seen:
+        seen += stream.readline()
+    while own_page.made.frames[3].encode() not in seen:
+        seen += stream.readline()
+    frame = own_page.made.frames[4]
+    decide(space_of(own_page), own_page.made.match, frame, Decision.HOLD)
+    while frame.encode() not in seen:
+        seen += stream.readline()
+    connection.close()
+
+
+def test_the_standing_tells_which_rows_changed(own_page) -> None:
+    """A decision changes the mark of its row and of no other."""
+    before = dict(own_page.ask(f"{own_page.match}/standing").value["rows"])
+    typed(own_page, "use")
+    after = dict(own_page.ask(f"{own_page.match}/standing").value["rows"])
+    changed = [key for key in after if after[key] != before.get(key)]
+    assert len(changed) == 1
+    rows = own_page.ask(f"{own_page.match}/rows?keys={changed[0]}").text
+    assert rows.count("<section") == 1
+    assert own_page.made.frames[30] in rows
+
+
+def test_taking_back_a_first_caption_is_refused(own_page) -> None:
+    """A first caption stays; the page says so instead of losing it."""
+    undo = typed(own_page, "9r celebrates").value["undo"]
+    answer = own_page.post(f"{own_page.match}/undo", undo)
+    assert answer.status == 422
+    assert "first caption stays" in answer.value["wrong"]["text"]
+
+
+def test_hostile_lines_are_only_text(own_page) -> None:
+    """Markup in a note is text in the report."""
+    typed(own_page, "note <img src=x onerror=alert(1)>")
+    text = own_page.ask(own_page.match).text
+    assert "<img src=x" not in text
+    assert "&lt;img src=x onerror=alert(1)&gt;" in text
+    assert small_match.HOSTILE[0] not in text
