@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import socket
 import struct
 import threading
 
@@ -93,6 +94,8 @@ class Closable:
 
     def __init__(self) -> None:
         self.closed = threading.Event()
+        self.sock = socket.socket()
+        self.sock.close()
 
     def close(self) -> None:
         self.closed.set()

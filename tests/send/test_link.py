@@ -11,7 +11,7 @@ import pytest
 
 from setpiece.errors import Stopped
 from setpiece.send.desk import DeskAddress, Protocol
-from setpiece.send.link import Patience, open_link, under_way_bytes
+from setpiece.send.link import Patience, Rising, open_link, under_way_bytes
 
 
 @pytest.fixture
@@ -62,6 +62,30 @@ def test_bytes_under_way_are_known(listening: socket.socket) -> None:
             while under_way_bytes(link):  # acknowledgements are on their way
                 pass
     assert under_way_bytes(link) == 0, "a closed link has nothing under way"
+
+
+def test_progress_only_rises() -> None:
+    """Progress that falls back or stands still is not told."""
+    told: list[int] = []
+    rising = Rising(told.append, 10)
+    for done in (5, 10, 12, 11, 12, 20):
+        rising(done)
+    assert told == [12, 20]
+
+
+def test_bytes_that_move_renew_patience(listening: socket.socket) -> None:
+    """What goes out or is taken counts as movement, though nobody has answered yet."""
+    with open_link(address(), "127.0.0.1", listening.getsockname()[1]) as link:
+        other, _ = listening.accept()
+        with other:
+            patience = Patience(60.0, lambda: False, "x")
+            before = patience._moved_at
+            assert patience.notice(link) == 0
+            assert patience._moved_at == before
+            link.send(bytes(300_000))
+            if sys.platform in ("linux", "darwin"):
+                assert patience.notice(link) > 0
+                assert patience._moved_at > before
 
 
 def test_patience_ends() -> None:

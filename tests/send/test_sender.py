@@ -141,11 +141,12 @@ class TestContract:
         """A different file under the final name stays, and nothing of ours is left beside it."""
         with server.open() as sender:
             sender.make_folder(folder)
-            put(sender, join(folder, NAME), b"somebody else's")
+            put(sender, join(folder, NAME), PICTURE + b"somebody else's")
             for again in (False, True):
-                with pytest.raises(Refused, match="another file of this name"):
-                    deliver(sender, folder, resume_from_partial=again)
-        assert server.files(folder) == {NAME: b"somebody else's"}
+                for temporary in (False, True):
+                    with pytest.raises(Refused, match="another file of this name"):
+                        deliver(sender, folder, resume_from_partial=again, temporary_name=temporary)
+        assert server.files(folder) == {NAME: PICTURE + b"somebody else's"}
 
     def test_rename_replaces_nothing(self, server: Server, folder: str) -> None:
         """Renaming onto a file that is there is refused, and both stay."""

@@ -64,7 +64,9 @@ class Blocks:
 class Watch:
     """Cuts the connection when a transfer stands still or was stopped.
 
-    paramiko waits without limit for a socket that takes no more bytes; only closing ends that.
+    paramiko waits without limit for a socket that takes no more bytes, and a fixed limit for an
+    answer, which on a slow link is long in coming though bytes move. Only closing ends the first,
+    and the second has no limit while the watch is on.
     """
 
     def __init__(self, transport: paramiko.Transport, patience: Patience) -> None:
@@ -75,6 +77,7 @@ class Watch:
 
     def _run(self) -> None:
         while not self._done.wait(SLICE_S):
+            self._patience.notice(self._transport.sock)
             if self._patience.stopped or self._patience.over:
                 self._transport.close()
                 return

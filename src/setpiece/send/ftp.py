@@ -15,7 +15,7 @@ from setpiece.errors import LinkLost, Refused, Stopped, TryAgain
 from setpiece.match.instants import Instant, instant
 from setpiece.send.control import Control, end_of_data, farewell
 from setpiece.send.desk import DeskAddress, Secret
-from setpiece.send.link import SLICE_S, Patience, under_way_bytes
+from setpiece.send.link import SLICE_S, Patience, Rising
 from setpiece.send.sender import Sender, name_taken
 from setpiece.send.trouble import Doing, border
 
@@ -135,14 +135,15 @@ class FtpSender(Sender):
         try:
             with self._border(Doing.WRITE, path):
                 conn, begun = self._start(path, resume_from)
+                rising = Rising(progress, begun)
                 with conn:
-                    self._pour(conn, data, begun, progress, patience)
+                    self._pour(conn, data, begun, rising, patience)
                     end_of_data(conn)
-                    self._see_off(conn, len(data), progress, patience)
+                    self._see_off(conn, len(data), rising, patience)
                     farewell(conn)
             with self._border(Doing.CONFIRM, path):
                 self._control.voidresp()
-            progress(len(data))
+            rising(len(data))
         except (TryAgain, Stopped):
             self.close()  # a late reply would be taken for that of the next command
             raise
@@ -207,47 +208,40 @@ class FtpSender(Sender):
         conn: socket.socket,
         data: bytes,
         sent: int,
-        progress: Callable[[int], None],
+        progress: Rising,
         patience: Patience,
     ) -> None:
         """Sends from that byte to the last. A server that breaks off is asked why."""
         view = memoryview(data)
-        told = sent
         conn.settimeout(SLICE_S)
         while sent < len(data):
             patience.look()
             try:
                 moved = conn.send(view[sent : sent + _CHUNK])
+                patience.moved()
             except (TimeoutError, ssl.SSLWantWriteError, ssl.SSLWantReadError):
-                continue
+                moved = 0
             except OSError:
                 self._control.reason()
                 raise
             sent += moved
-            patience.moved()
-            acknowledged = sent - under_way_bytes(conn)
-            if acknowledged > told:
-                told = acknowledged
-                progress(told)
+            progress(sent - patience.notice(conn))
 
     def _see_off(
         self,
         conn: socket.socket,
         size: int,
-        progress: Callable[[int], None],
+        progress: Rising,
         patience: Patience,
     ) -> None:
         """Waits while bytes are still under way, as long as they move, or until a reply comes."""
-        left = under_way_bytes(conn)
         with selectors.DefaultSelector() as replies:
             replies.register(self._control.link, selectors.EVENT_READ)
-            while left and not replies.select(SLICE_S):
-                now_left = under_way_bytes(conn)
-                if now_left < left:
-                    left = now_left
-                    patience.moved()
-                    progress(max(0, size - left))
+            while left := patience.notice(conn):
+                progress(size - left)
                 patience.look()
+                if replies.select(SLICE_S):
+                    return
 
     def _lines(self, command: str) -> list[str]:
         """What a listing command gives over a data connection."""

@@ -66,6 +66,19 @@ def under_way_bytes(link: socket.socket) -> int:
     return 0
 
 
+class Rising:
+    """Tells progress only when it is more than was told before."""
+
+    def __init__(self, progress: Callable[[int], None], told: int) -> None:
+        self._progress = progress
+        self._told = told
+
+    def __call__(self, done: int) -> None:
+        if done > self._told:
+            self._told = done
+            self._progress(done)
+
+
 class Patience:
     """How long a transfer may stand still, and whether it was stopped.
 
@@ -77,10 +90,22 @@ class Patience:
         self._stopped = stopped
         self._what = what
         self._moved_at = monotonic()
+        self._under_way_bytes = 0
 
     def moved(self) -> None:
         """Bytes went out or were acknowledged: the waiting starts anew."""
         self._moved_at = monotonic()
+
+    def notice(self, link: socket.socket) -> int:
+        """Looks at what is under way on the link, which moves long before anybody answers.
+
+        Gives `under_way_bytes`.
+        """
+        now = under_way_bytes(link)
+        if now != self._under_way_bytes:
+            self._under_way_bytes = now
+            self.moved()
+        return now
 
     @property
     def over(self) -> bool:

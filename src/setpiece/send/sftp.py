@@ -138,9 +138,12 @@ class SftpSender(Sender):
     ) -> int:
         """Writes with many blocks on their way; `progress` counts those the server confirmed."""
         patience = Patience(self._address.timeout_s, stopped, self._address.spelled(path))
+        channel = self._session.get_channel()
         try:
             with Watch(self._connected(), patience):
+                channel.settimeout(None)  # the watch decides
                 self._write(data, path, resume_from, progress, patience)
+                channel.settimeout(self._address.timeout_s)
         except BaseException:
             self.close()  # answers still on their way would be taken for later ones
             raise
