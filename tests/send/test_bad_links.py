@@ -151,6 +151,18 @@ def test_sftp_link_breaks(sshd: tuple[Server, Process], folder: str, how: str, p
     assert server.files(folder) == {NAME: PICTURE}
 
 
+@pytest.mark.parametrize("sent", range(100, 2500, 300))
+def test_secure_control_connection_breaks(
+    secure_vsftpd: tuple[Server, Process], folder: str, sent: int
+) -> None:
+    """A control connection with TLS that is cut anywhere ends in one whole file."""
+    server = secure_vsftpd[0]
+    with LinkProxy(server.address.port or 0, ftp=False) as proxy:
+        proxy.arm(Fault(after_bytes=sent))
+        deliver(server.through(proxy.port), folder)
+    assert server.files(folder) == {NAME: PICTURE}
+
+
 def test_loss_before_the_last_byte_is_not_unknown(pyftp: PyFtp, folder: str) -> None:
     """A link lost in the middle is LinkLost, one lost after the last byte is OutcomeUnknown."""
     seen: list[TryAgain] = []
