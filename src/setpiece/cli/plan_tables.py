@@ -110,6 +110,16 @@ def penalty(answer: PenaltyAnswer) -> None:
             for s in speeds
         ),
     )
+    if len(answer["mean_by_seat"]) > 1:
+        out.print("\nFrames on average from each seat of the ground")
+        _table(
+            out,
+            ("", *(f"{one['end']} goal" for one in ends)),
+            (
+                (name, *(f"{means[one['end']]:.1f}" for one in ends))
+                for name, means in answer["mean_by_seat"].items()
+            ),
+        )
     out.print("Striker and ball count as points: leave them room in the frame.")
     _cautions(out, answer["cautions"])
 
@@ -125,7 +135,7 @@ def lens(answer: LensAnswer) -> None:
     )
     _table(
         out,
-        ("at", "land.", "port.", "pixels", "sharp", "run", "blur", "no blur", "streak"),
+        ("at", "landscape", "portrait", "pixels", "sharp", "run", "streak"),
         (
             (
                 f"{d['distance_m']:g} m",
@@ -134,8 +144,6 @@ def lens(answer: LensAnswer) -> None:
                 f"{d['player_px']:.0f}",
                 _sharp(d["sharp_from_m"], d["sharp_to_m"]),
                 f"{d['sharp_frames_of_a_run']:.1f}",
-                f"{d['blur_px']['sprint']:.1f} px",
-                _shutter(d["exposure_for_blur_s"]),
                 write_shutter(d["exposure_for_streak_s"]),
             )
             for d in answer["distances"]
@@ -143,8 +151,32 @@ def lens(answer: LensAnswer) -> None:
     )
     out.print(
         "Of the frame's height, either way; sharp wide open; run: frames of a run at the camera "
-        "that are sharp and of the right size with the focus left there; blur of a sprint across "
-        "the view; shutter for the blur one accepts; shutter for the streak wanted when panning."
+        "that are sharp and of the right size with the focus left there; shutter for the streak "
+        "wanted when panning."
+    )
+    out.print(
+        f"\nBlur across the view at {write_shutter(answer['exposure_s'])}, and the shutter for "
+        f"{answer['accepted_blur_px']:g} pixels of it"
+    )
+    names = [m["name"] for m in answer["movements"]]
+    _table(
+        out,
+        ("", *names),
+        (
+            ("speed", *(f"{m['speed_m_s']:g} m/s" for m in answer["movements"])),
+            ("moves", *(f"{m['blur_cm']:.1f} cm" for m in answer["movements"])),
+            *(
+                (
+                    f"{d['distance_m']:g} m",
+                    *(
+                        f"{d['blur_px'][name]:.0f} px, "
+                        f"{write_shutter(d['exposure_for_blur_s'][name])}"
+                        for name in names
+                    ),
+                )
+                for d in answer["distances"]
+            ),
+        ),
     )
     run = answer["run_at_camera"]
     out.print(
@@ -279,10 +311,6 @@ def _leaves(one: EndAnswer) -> str:
 
 def _mm(focal_mm: float | None) -> str:
     return NOTHING if focal_mm is None else f"{focal_mm:.0f} mm"
-
-
-def _shutter(exposure_s: float | None) -> str:
-    return NOTHING if exposure_s is None else write_shutter(exposure_s)
 
 
 def _sharp(from_m: float, to_m: float | None) -> str:

@@ -56,8 +56,21 @@ class RunHeld(TypedDict):
     in_frame_frames: float
 
 
+class MovementSeen(TypedDict):
+    """Something that moves: its speed, its way in this exposure, the exposure for 1 cm of it."""
+
+    name: str
+    speed_m_s: float
+    blur_cm: float
+    exposure_for_1_cm_s: float
+    source: str
+
+
 class AtDistance(TypedDict):
-    """One distance. `share_of_height` is by orientation; `sharp_to_m` is null when endless."""
+    """One distance. `share_of_height` is by orientation; `sharp_to_m` is null when endless.
+
+    `blur_px` and `exposure_for_blur_s` are by movement, across the line of sight.
+    """
 
     distance_m: float
     field_m: list[float]
@@ -67,7 +80,7 @@ class AtDistance(TypedDict):
     sharp_to_m: float | None
     sharp_frames_of_a_run: float
     blur_px: dict[str, float]
-    exposure_for_blur_s: float | None
+    exposure_for_blur_s: dict[str, float]
     exposure_for_streak_s: float
 
 
@@ -84,6 +97,8 @@ class LensAnswer(TypedDict):
     hyperfocal_m: float
     circle_of_confusion_mm: float
     exposure_s: float
+    accepted_blur_px: float
+    movements: list[MovementSeen]
     flicker: Flicker
     run_speed_m_s: float
     run_at_camera: dict[str, RunHeld]
@@ -122,6 +137,17 @@ def lens_answer(
         "hyperfocal_m": short(hyperfocal_m(focal_length_mm, stop, sensor.circle_mm), 1),
         "circle_of_confusion_mm": short(sensor.circle_mm),
         "exposure_s": work.exposure_s,
+        "accepted_blur_px": work.blur_px,
+        "movements": [
+            {
+                "name": movement.name,
+                "speed_m_s": movement.speed_m_s,
+                "blur_cm": short(motion.blur_cm(movement.speed_m_s, work.exposure_s), 2),
+                "exposure_for_1_cm_s": short(0.01 / movement.speed_m_s, 7),
+                "source": movement.source,
+            }
+            for movement in motion.MOVEMENTS
+        ],
         "flicker": {
             "mains_hz": work.mains_hz,
             "flicker_factor": work.flicker_factor,
@@ -196,10 +222,15 @@ def _at(
             )
             for movement in motion.MOVEMENTS
         },
-        "exposure_for_blur_s": short_or_endless(
-            motion.exposure_for_blur_s(sensor, focal_mm, distance_m, work.speed_m_s, work.blur_px),
-            7,
-        ),
+        "exposure_for_blur_s": {
+            movement.name: short(
+                motion.exposure_for_blur_s(
+                    sensor, focal_mm, distance_m, movement.speed_m_s, work.blur_px
+                ),
+                7,
+            )
+            for movement in motion.MOVEMENTS
+        },
         "exposure_for_streak_s": short(
             motion.exposure_for_streak_s(
                 sensor, focal_mm, distance_m, work.speed_m_s, work.streak_px

@@ -44,7 +44,10 @@ class EndAnswer(TypedDict):
 
 
 class PenaltyAnswer(EndAnswer):
-    """Everything `setpiece plan penalty` says; the keys at the top are of the strike's own goal."""
+    """Everything `setpiece plan penalty` says; the keys at the top are of the strike's own goal.
+
+    `mean_by_seat` gives the ground's own seats the same strike, by goal.
+    """
 
     kick: str
     seat_m: list[float]
@@ -54,6 +57,7 @@ class PenaltyAnswer(EndAnswer):
     exposure_s: float
     speed_m_s: float
     other_end: EndAnswer
+    mean_by_seat: dict[str, dict[str, float]]
     cautions: list[CautionSaid]
 
 
@@ -63,6 +67,8 @@ def penalty_answer(ground: Ground, camera: Camera, kick: Kick) -> PenaltyAnswer:
     The keys of the kick's own goal stand at the top; `other_end` holds the same for the other
     goal, because a shoot-out may be at either.
     """
+    other = _turned(ground, kick)
+    here, there = _at_one_end(ground, camera, kick), _at_one_end(ground, camera, other)
     return {
         "kick": kick.what,
         "seat_m": list(camera.seat.lens),
@@ -71,8 +77,15 @@ def penalty_answer(ground: Ground, camera: Camera, kick: Kick) -> PenaltyAnswer:
         "frames_per_s": camera.frames_per_s,
         "exposure_s": camera.exposure_s,
         "speed_m_s": kick.launch_speed_m_s,
-        **_at_one_end(ground, camera, kick),
-        "other_end": _at_one_end(ground, camera, _turned(ground, kick)),
+        **here,
+        "other_end": there,
+        "mean_by_seat": {
+            seat.name: {
+                end: short(held(replace(camera, seat=seat), one).mean, 2)
+                for end, one in ((here["end"], kick), (there["end"], other))
+            }
+            for seat in ground.seats
+        },
         "cautions": cautions_of(Part.PENALTY),
     }
 

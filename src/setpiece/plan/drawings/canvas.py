@@ -19,7 +19,7 @@ STYLE = """
 .plan{--p-ink:var(--ink-0,#191b18);--p-soft:var(--ink-1,#40443c);--p-quiet:var(--ink-2,#6a6e63);
 --p-faint:var(--ink-3,#9a9c8f);--p-page:var(--paper-0,#f7f3e9);--p-open:var(--paper-1,#fffdf6);
 --p-shade:var(--paper-2,#ece6d7);--p-rule:var(--line-0,#d3ccb9);--p-green:var(--green,#2f6b3a);
---p-ochre:var(--ochre,#8a5a00);--p-brick:var(--brick,#a3371f);
+--p-ochre:var(--ochre,#8a5a00);--p-brick:var(--brick,#a3371f);--p-shadow:#191b18;--p-deep:.12;
 --p-print:var(--print,"Iowan Old Style","Palatino Linotype",Palatino,"Noto Serif",Georgia,serif);
 --p-desk:var(--desk,"Noto Sans","Segoe UI",system-ui,-apple-system,sans-serif);
 fill:none;font-family:var(--p-desk);font-size:11px;font-variant-numeric:lining-nums tabular-nums}
@@ -73,15 +73,14 @@ fill:none;font-family:var(--p-desk);font-size:11px;font-variant-numeric:lining-n
 .plan .bar-best{fill:var(--p-brick)}
 .plan .tick{stroke:var(--p-quiet);stroke-width:.8}
 .plan .tick-line{stroke:var(--p-quiet);stroke-width:.7;stroke-dasharray:2 3}
-.plan .shade-1{fill:var(--p-ink);fill-opacity:.10}
-.plan .shade-2{fill:var(--p-ink);fill-opacity:.13}
-.plan .shade-3{fill:var(--p-ink);fill-opacity:.17}
+.plan .shade{fill:var(--p-shadow);fill-opacity:var(--p-deep)}
+[data-edition=night] .plan{--p-shadow:#000;--p-deep:.3}
 .plan .shade-edge{stroke:var(--p-ink);stroke-width:1.1}
 .plan .sun{fill:var(--p-ochre)}
 .plan .sun-way{stroke:var(--p-ochre);stroke-width:1.3}
 .plan .sun-match{stroke:var(--p-ochre);stroke-width:4.5;stroke-linecap:butt}
-.plan .dusk{fill:var(--p-ink);fill-opacity:.22}
-.plan .dark{fill:var(--p-ink);fill-opacity:.5}
+.plan .dusk{fill:var(--p-shadow);fill-opacity:.22}
+.plan .dark{fill:var(--p-shadow);fill-opacity:.5}
 .plan .daylight{fill:var(--p-ochre);fill-opacity:.16}
 .plan .line-1{stroke:var(--p-ink);stroke-width:1.8}
 .plan .line-2{stroke:var(--p-brick);stroke-width:1.8;stroke-dasharray:7 3}
@@ -92,7 +91,7 @@ fill:none;font-family:var(--p-desk);font-size:11px;font-variant-numeric:lining-n
 _NIGHT = """
 @media (prefers-color-scheme:dark){svg.plan:root{--ink-0:#efe9dc;--ink-1:#cfc9ba;--ink-2:#a09c8e;
 --ink-3:#77756b;--paper-0:#1d1a17;--paper-1:#26221e;--paper-2:#2f2a25;--line-0:#3d3730;
---green:#8fbf7f;--ochre:#e0b354;--brick:#e08468}}
+--green:#8fbf7f;--ochre:#e0b354;--brick:#e08468;--p-shadow:#000;--p-deep:.3}}
 @media print{svg.plan:root{--ink-0:#000;--ink-1:#222;--ink-2:#444;--ink-3:#777;--paper-0:#fff;
 --paper-1:#fff;--paper-2:#eee;--line-0:#bbb;--green:#1f4f28;--ochre:#6b4600;--brick:#7d2a17}}
 """

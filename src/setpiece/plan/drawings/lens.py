@@ -72,7 +72,7 @@ def draw_lens(
         y += 18
     parts.append(
         canvas.text(
-            16, y, f"Black: 40 to 90 % of the frame. Circle {sensor.circle_mm:.3f} mm.", "note"
+            16, y, f"Strong: 40 to 90 % of the frame. Circle {sensor.circle_mm:.3f} mm.", "note"
         )
     )
     return Drawing(

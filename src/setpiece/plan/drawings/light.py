@@ -50,9 +50,7 @@ def draw_light(ground: Ground, day: DayLight, zone: ZoneInfo) -> Drawing:
         chart,
         surroundings(map_),
         pitch(map_),
-        canvas.group(
-            *(_shadows(map_, light, n) for n, light in enumerate(shown)), clip="light-pitch"
-        ),
+        canvas.group(*(_shadows(map_, light) for light in shown), clip="light-pitch"),
         *_shadow_times(map_, shown, zone),
         *_suns(map_, day, zone, chart_foot + 26, foot),
         north_arrow(WIDTH - 30, map_.y(length) - 24, ground.bearing_deg),
@@ -81,7 +79,7 @@ def _chart(ground: Ground, day: DayLight, zone: ZoneInfo, top: float) -> tuple[s
     times = [instant(start + timedelta(minutes=m)) for m in range(0, minutes + 1, STEP_MIN)]
     heights = [sun_at(t, latitude, longitude).elevation_deg for t in times]
     high, low = max(12.0, *heights) + 2, min(-2.0, *heights, CIVIL_TWILIGHT_DEG)
-    left, right, foot = 44.0, WIDTH - 16, top + CHART_HEIGHT
+    left, right, foot = 44.0, WIDTH - 20, top + CHART_HEIGHT
 
     def x(at: Instant) -> float:
         return left + (right - left) * (at - start) / (end - start)
@@ -142,13 +140,13 @@ def _shown(day: DayLight) -> list[LightAt]:
     return [sunny[0], sunny[len(sunny) // 2], sunny[-1]]
 
 
-def _shadows(map_: GroundMap, light: LightAt, place_in_row: int) -> str:
-    """The shadows of one minute: a tone, and the line of each roof's edge."""
+def _shadows(map_: GroundMap, light: LightAt) -> str:
+    """The shadows of one minute: a tone that deepens where they overlap, and each roof's edge."""
     parts = []
     for shadow in light.shadows:
         if not shadow.outline:
             continue
-        parts.append(map_.outline(shadow.outline, f"shade-{place_in_row + 1}"))
+        parts.append(map_.outline(shadow.outline, "shade"))
         edge = shadow.outline[2:4]
         parts.append(map_.outline(edge, "shade-edge", closed=False))
     return "".join(parts)
@@ -219,5 +217,5 @@ def _words(day: DayLight, zone: ZoneInfo, top: float) -> list[str]:
     if day.floodlights_from:
         facts.append(f"floodlights rule from {_clock(day.floodlights_from, zone)}")
     lines = [", ".join(facts) + "." if facts else "The sun does not set this day."]
-    lines.append("Grey: shadow of each roof's edge. Discs: where the sun stands.")
+    lines.append("Dark: the shadow of each roof's edge. Discs: where the sun stands.")
     return [canvas.text(16, top + 15 * n, words, "note") for n, words in enumerate(lines)]

@@ -181,7 +181,7 @@ def _legend(top: float, sensor: Sensor, coverage: Coverage) -> tuple[str, float]
         if share(mask) > 0
     ]
     y += 20
-    words = "Left white, hidden at chest height: " + (", ".join(hidden) or "nothing")
+    words = "Left blank, hidden at chest height: " + (", ".join(hidden) or "nothing")
     parts.append(canvas.text(16, y, words, "note"))
     y += 15
     feet = f"Feet hidden by anything on {percent(share(coverage.feet_hidden))} of the pitch."
