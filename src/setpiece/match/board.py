@@ -89,10 +89,6 @@ class Board:
             self._frozen[side] = frozen
         return frozen
 
-    def is_on(self, person: PersonId | None) -> bool:
-        """Whether that person is on the pitch now."""
-        return any(person in board.on for board in self._sides.values())
-
     def number_of(self, person: PersonId) -> int | None:
         """The number worn now; for a number not on the sheet, the one in the identifier."""
         if person in self.worn:

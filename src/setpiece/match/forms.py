@@ -245,6 +245,5 @@ def _made_dataclass(kind: Any, data: Any, where: str) -> Any:
 
 
 def _default(of: Field[Any]) -> Any:
-    if of.default_factory is not MISSING:
-        return of.default_factory()
+    """The default of a field; none of the facts that travel makes its default anew."""
     return of.default

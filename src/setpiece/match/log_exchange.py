@@ -250,6 +250,8 @@ def _disallows(entry: Entry, before: Sequence[Entry]) -> EntryId | None:
 
 def _cells(entry: Entry, fold: Fold, sheet: TeamSheet) -> tuple[str, ...]:
     period, elapsed_s = fold.on_clock(entry)
+    if entry.period is not None or entry.imported:
+        period = entry.period
     clock = "" if elapsed_s is None else write_clock(elapsed_s)
     minute = entry.printed
     if minute is None and elapsed_s is None and not entry.imported:

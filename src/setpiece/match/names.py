@@ -56,16 +56,21 @@ SCORES = MappingProxyType(
     {
         Why.NUMBER: 100.0,
         Why.WHOLE_NAME: 100.0,
-        Why.LAST_WORD: 96.0,
-        Why.WORD: 94.0,
-        Why.ALIAS: 94.0,
+        Why.LAST_WORD: 95.0,
+        Why.WORD: 95.0,
+        Why.ALIAS: 95.0,
         Why.EARLIER_NUMBER: 90.0,
         Why.BEGINNING: 80.0,
         Why.PART: 60.0,
         Why.SLIP: 40.0,
     }
 )
-"""How sure each kind of match is, 0 to 100; the project's own order."""
+"""How sure each kind of match is, 0 to 100; the project's own order.
+
+A family name that is somebody else's first name is no surer than that: both are answers.
+"""
+
+_ORDER = {why: rank for rank, why in enumerate(Why)}
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,7 +102,7 @@ def find_people(sheet: TeamSheet, words: str, *, limit: int = 8) -> tuple[Found,
         return ()
     whole = " ".join(wanted)
     found = (_match(indexed, wanted, whole) for indexed in _index(sheet))
-    best = sorted((f for f in found if f is not None), key=lambda f: -f.score)
+    best = sorted((f for f in found if f is not None), key=lambda f: (-f.score, _ORDER[f.why]))
     return tuple(best[:limit])
 
 
@@ -119,15 +124,15 @@ def _index(sheet: TeamSheet) -> tuple[_Indexed, ...]:
 
 
 def _indexed(person: Person) -> _Indexed:
-    names = [n for n in (person.printed_name, person.known_as, person.family_name) if n]
-    forms = _forms(names)
+    full = _forms(n for n in (person.printed_name, person.known_as) if n)
+    forms = (*full, *_forms([person.family_name]))
     aliases = _forms(person.aliases)
     last = {form.split()[-1] for form in forms if form} | set(_forms([person.family_name]))
     words = dict.fromkeys(word for form in (*forms, *aliases) for word in form.split())
     joined = dict.fromkeys(form.replace(" ", "") for form in (*forms, *aliases))
     return _Indexed(
         person,
-        frozenset(forms),
+        frozenset(full),
         frozenset(last - {""}),
         tuple(words),
         frozenset((*aliases, *(word for form in aliases for word in form.split()))),
@@ -140,7 +145,7 @@ def _forms(names: Iterable[str]) -> tuple[str, ...]:
 
 
 def _match(indexed: _Indexed, wanted: list[str], whole: str) -> Found | None:
-    if whole in indexed.whole:
+    if len(wanted) > 1 and whole in indexed.whole:
         return Found(indexed.person, SCORES[Why.WHOLE_NAME], Why.WHOLE_NAME)
     if whole in indexed.aliases:
         return Found(indexed.person, SCORES[Why.ALIAS], Why.ALIAS)
