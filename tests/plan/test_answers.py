@@ -107,6 +107,9 @@ def test_a_seat_answer_says_where_work_is_allowed_and_grass_shows() -> None:
     assert line["in_a_zone"] is False
     assert line["grass_from_m"] is None
     assert lying["grass_shows"] is False
+    assert lying["lens_height_for_grass_m"] == pytest.approx(1.06, abs=0.01)
+    assert lying["strip_behind_post_m"] > 0
+    assert seat_answer(GROUND, seats, Sensor(), LENSES)["international_size"] is True
 
 
 def test_distances_out_of_range_are_left_out() -> None:
@@ -121,6 +124,34 @@ def test_a_wide_lens_far_off_is_sharp_to_the_end() -> None:
     """An endless far limit is null."""
     answer = lens_answer(Sensor(), Lens(24, 24, 8), 24, (20,), AtWork())
     assert answer["distances"][0]["sharp_to_m"] is None
+
+
+def test_every_movement_has_its_blur_and_shutter() -> None:
+    """Sprint, kick and header: centimetres, pixels, and the shutter for a blur one accepts."""
+    answer = lens_answer(Sensor(), Lens(400, 400), 400, (40,), AtWork(exposure_s=1 / 1000))
+    by_name = {row["name"]: row for row in answer["movements"]}
+    assert {"sprint", "kicked ball", "headed ball"} <= set(by_name)
+    assert by_name["kicked ball"]["blur_cm"] == 3
+    at = answer["distances"][0]
+    for name, pixels in at["blur_px"].items():
+        shutter = at["exposure_for_blur_s"][name]
+        assert pixels * shutter * 1000 == pytest.approx(answer["accepted_blur_px"], rel=0.01)
+    assert at["focal_length_for_half_mm"] < 400
+
+
+def test_a_given_iso_has_its_shutter() -> None:
+    """The shutter at an ISO, null where none is given."""
+    with_iso = exposure_answer(1000, LENSES, 1 / 1000, 50, 1960)
+    assert with_iso["lenses"][0]["exposure_at_iso_s"] == pytest.approx(1 / 1000)
+    assert exposure_answer(1000, LENSES, 1 / 1000, 50)["lenses"][0]["exposure_at_iso_s"] is None
+
+
+def test_a_lower_sun_leaves_more_of_the_pitch_in_shade() -> None:
+    """Through a winter afternoon the share in shadow grows."""
+    day = match_day(GROUND, read_instant("2027-03-06T14:30:00Z"), ZONE)
+    shares = [row["share_in_shadow"] for row in light_answer(GROUND, day, ZONE)["through"]]
+    assert shares == sorted(shares)
+    assert 0 < shares[0] < shares[-1] < 1
 
 
 def test_light_is_told_by_both_clocks() -> None:

@@ -7,6 +7,7 @@ from dataclasses import replace
 from datetime import date, time, timedelta
 from zoneinfo import ZoneInfo
 
+import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -14,6 +15,7 @@ from hypothesis import strategies as st
 from setpiece.errors import WrongUse
 from setpiece.match.instants import read_instant
 from setpiece.plan.answers.light import clock
+from setpiece.plan.coverage import Spots
 from setpiece.plan.ground import Flank, Ground, Stand
 from setpiece.plan.light import (
     DAYLIGHT_LX,
@@ -31,7 +33,6 @@ from setpiece.plan.light import (
     shadow_m,
     shadow_of,
 )
-from setpiece.plan.pitch import Point
 from setpiece.plan.sun import Sun
 
 VIENNA = ZoneInfo("Europe/Vienna")
@@ -94,8 +95,10 @@ def test_the_outline_reaches_as_far_as_the_figure_says(azimuth: float, elevation
 def test_places_in_the_shadow_are_told_from_those_in_the_sun() -> None:
     """Close to the stand it is dark, across the pitch it is not."""
     behind = sun(GROUND.flank_bearing_deg(Flank.RIGHT), 30)
-    assert in_shadow(GROUND, behind, Point(33, 50))
-    assert not in_shadow(GROUND, behind, Point(-20, 50))
+    shadows = tuple(shadow_of(stand, GROUND, behind) for stand in GROUND.stands)
+    spots = Spots(np.array([33.0, -20.0]), np.array([50.0, 50.0]))
+    assert in_shadow(shadows, spots).tolist() == [True, False]
+    assert in_shadow((), spots).tolist() == [False, False]
 
 
 @given(st.floats(1, 60), st.floats(1, 60))

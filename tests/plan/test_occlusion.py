@@ -17,10 +17,12 @@ from setpiece.plan.occlusion import (
     Cause,
     blind_outline,
     blocked,
+    boards_before,
     first_grass_m,
     grass_from_m,
     hides,
     lens_height_over_boards_m,
+    nearest_post_m,
     obstacles,
     width_behind_post_m,
 )
@@ -62,6 +64,19 @@ def test_a_lens_below_the_boards_sees_no_grass() -> None:
     assert grass_from_m(GROUND, Seat("lying", -20, -5, 0.6)) == math.inf
     assert first_grass_m(0.9, 0.9, 2) == math.inf
     assert grass_from_m(GROUND, Seat("touch line", 36, 30, 0.6)) is None
+
+
+def test_of_several_boards_those_that_hide_most_count() -> None:
+    """Height and distance of the higher row before the lens."""
+    two = Ground(boards=(Boards(Flank.NEAR, 0.5, 3.0), Boards(Flank.NEAR, 1.0, 3.5)))
+    assert boards_before(two, SEAT) == (1.0, 1.0)
+    assert boards_before(two, Seat("on the line", 0, 0, 1)) is None
+
+
+def test_the_nearest_post_is_found_at_either_end() -> None:
+    """From behind the far goal it is one of the far goal's."""
+    assert nearest_post_m(GROUND, Seat("s", 3.72, -4, 1)) == pytest.approx(3.94)
+    assert nearest_post_m(GROUND, Seat("s", 3.72, 109, 1)) == pytest.approx(3.94)
 
 
 @given(st.floats(0.3, 1.5), st.floats(0.5, 4), st.floats(5, 60))

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -50,15 +52,6 @@ def test_a_pitch_no_match_is_played_on_is_refused(length: float, width: float) -
         Pitch(length, width)
 
 
-def test_the_pitch_holds_its_lines() -> None:
-    """The lines belong to the pitch; a step beyond them does not."""
-    pitch = Pitch(105, 68)
-    assert pitch.holds(Point(34, 0))
-    assert pitch.holds(Point(-34, 105))
-    assert not pitch.holds(Point(34.1, 10))
-    assert not pitch.holds(Point(0, -0.1))
-
-
 def test_markings_are_all_there_and_alike_at_both_ends() -> None:
     """Four sides, the halfway line, two areas of three lines at each end; arcs in mirror pairs."""
     pitch = Pitch(105, 68)
@@ -75,8 +68,6 @@ def test_markings_are_all_there_and_alike_at_both_ends() -> None:
 
 def test_the_penalty_arc_stays_outside_its_area() -> None:
     """The arc ends where it meets the area's line, 16.5 m into the pitch."""
-    import math
-
     arc = next(m for m in markings(Pitch()) if isinstance(m, Arc) and m.middle.y_m == 11)
     for angle in (arc.from_deg, arc.to_deg):
         assert 11 + 9.15 * math.sin(math.radians(angle)) == pytest.approx(16.5)

@@ -155,6 +155,7 @@ def lens(
     streak: Annotated[float, typer.Option(help="Streak wanted when panning, pixels.")] = 300,
     mains: Annotated[float, typer.Option(help="Frequency of the mains, Hz.")] = 50,
     flicker: Annotated[float, typer.Option(help="Flicker factor of the floodlights.")] = 0.05,
+    readout: Annotated[float, typer.Option(help="Readout of the electronic shutter, s.")] = 0.00479,
     sensor: SensorSize = "36x24",
     pixels: Pixels = "6000x4000",
     as_json: AsJson = False,
@@ -172,7 +173,7 @@ def lens(
     glass, chip = read_lens(lens), read_sensor(sensor, pixels)
     used_mm = focal or glass.focal_lengths_mm[1]
     distances = tuple(distance or DISTANCES_M)
-    work = AtWork(read_shutter(shutter), fps, speed, blur, streak, mains, flicker)
+    work = AtWork(read_shutter(shutter), fps, speed, blur, streak, mains, flicker, readout)
     _print(lens_answer(chip, glass, used_mm, distances, work), plan_tables.lens, as_json)
     if svg:
         _write_svg(draw_lens(chip, used_mm, glass.widest_f_number, distances), svg)
@@ -237,6 +238,7 @@ def exposure(
     ] = "",
     lens: Lenses = None,
     shutter: Shutter = "1/1000",
+    iso: Annotated[float | None, typer.Option(help="Give the shutter at this ISO too.")] = None,
     mains: Annotated[float, typer.Option(help="Frequency of the mains, Hz.")] = 50,
     ground: GroundFile = None,
     as_json: AsJson = False,
@@ -259,7 +261,8 @@ def exposure(
             "no light given", next_step="Give --lux, --metered or a ground with floodlight_lx."
         )
     exposure_s = read_shutter(shutter)
-    _print(exposure_answer(level, lenses, exposure_s, mains), plan_tables.exposure, as_json)
+    answer = exposure_answer(level, lenses, exposure_s, mains, iso)
+    _print(answer, plan_tables.exposure, as_json)
     if svg:
         _write_svg(draw_exposure(lenses, exposure_s, level), svg)
 

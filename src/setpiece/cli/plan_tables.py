@@ -19,6 +19,7 @@ from setpiece.plan.typed import write_shutter
 
 NOTHING = "–"
 WAYS = ("landscape", "portrait")
+PRINTED_MOVEMENTS = ("sprint", "kicked ball", "aimed kick", "headed ball")
 
 
 def seat(answer: SeatAnswer) -> None:
@@ -49,7 +50,10 @@ def seat(answer: SeatAnswer) -> None:
         if not one["in_a_zone"]:
             out.print("This seat lies outside the zones where the bib allows work.")
         if not one["grass_shows"]:
-            out.print("The boards before it are as high as the lens: no grass shows.")
+            out.print(
+                "The boards before it are as high as the lens: no grass shows. At "
+                f"{one['lens_height_for_grass_m']:.2f} m it would from 10 m on."
+            )
         elif one["grass_from_m"]:
             out.print(f"Over the boards the grass shows from {one['grass_from_m']:.1f} m on.")
     names = [one["name"] for one in answer["seats"]]
@@ -158,13 +162,13 @@ def lens(answer: LensAnswer) -> None:
         f"\nBlur across the view at {write_shutter(answer['exposure_s'])}, and the shutter for "
         f"{answer['accepted_blur_px']:g} pixels of it"
     )
-    names = [m["name"] for m in answer["movements"]]
+    names, moving = PRINTED_MOVEMENTS, {m["name"]: m for m in answer["movements"]}
     _table(
         out,
         ("", *names),
         (
-            ("speed", *(f"{m['speed_m_s']:g} m/s" for m in answer["movements"])),
-            ("moves", *(f"{m['blur_cm']:.1f} cm" for m in answer["movements"])),
+            ("speed", *(f"{moving[name]['speed_m_s']:g} m/s" for name in names)),
+            ("moves", *(f"{moving[name]['blur_cm']:.1f} cm" for name in names)),
             *(
                 (
                     f"{d['distance_m']:g} m",
@@ -191,7 +195,15 @@ def lens(answer: LensAnswer) -> None:
     steady = ", ".join(write_shutter(t) for t in flicker["steady_exposures_s"])
     out.print(
         f"Flicker at {write_shutter(answer['exposure_s'])}: {flicker['stops_peak_to_peak']:.2f} "
-        f"stops from darkest to brightest; none at {steady}."
+        f"stops from darkest to brightest; none at {steady}. By class of ground: "
+        + ", ".join(f"{name} {stops:.2f}" for name, stops in flicker["stops_by_class"].items())
+        + "."
+    )
+    out.print(
+        f"Electronic shutter, readout {1000 * answer['readout_s']:.1f} ms: "
+        f"{flicker['bands_in_frame']:.1f} bands of flicker; a sprint leans "
+        + ", ".join(f"{d['lean_px']:.0f} px at {d['distance_m']:g} m" for d in answer["distances"])
+        + "."
     )
     _cautions(out, answer["cautions"])
 
@@ -213,14 +225,15 @@ def light(answer: LightAnswer) -> None:
     stands = [s["stand"] or s["flank"] for s in through[0]["shadow_reach_m"]]
     _table(
         out,
-        ("clock", "sun", "from", *(f"shadow of {name}" for name in stands)),
+        ("clock", "sun", "from", "in shade", *stands),
         (
             (
                 at["clock"],
                 f"{at['elevation_deg']:.1f}°",
                 f"{at['azimuth_deg']:.0f}°",
+                _percent(at["share_in_shadow"]),
                 *(
-                    f"{s['reach_m']:.0f} m" if s["reach_m"] else NOTHING
+                    f"{s['reach_m']:.0f}±{s['unsure_m']:.1f} m" if s["reach_m"] else NOTHING
                     for s in at["shadow_reach_m"]
                 ),
             )
@@ -236,7 +249,10 @@ def light(answer: LightAnswer) -> None:
             ("clock", *looks),
             ((at["clock"], *at["seats"][name].values()) for at in through),
         )
-    out.print("Shadow: how far on to the pitch, square to the line. Classes of light are ours.")
+    out.print(
+        "In shade: share of the pitch. By stand: how far its shadow reaches on to the pitch, "
+        "square to the line, ± for a tenth of a degree. Classes of light are ours."
+    )
     _cautions(out, answer["cautions"])
 
 
@@ -249,10 +265,11 @@ def exposure(answer: ExposureAnswer) -> None:
     )
     _table(
         out,
-        ("lens", "f", "ISO", "set", "half-sphere"),
+        ("lens", "f", "ISO", "set", "half-sphere", "shutter at the ISO given"),
         (
             (one["lens"], f"{one['f_number']:g}", f"{one['iso']:.0f}",
-             f"{one['iso_to_set'] or 'too dark'}", f"{one['iso_half_sphere']:.0f}")
+             f"{one['iso_to_set'] or 'too dark'}", f"{one['iso_half_sphere']:.0f}",
+             _shutter(one["exposure_at_iso_s"]))
             for one in answer["lenses"]
         ),
     )  # fmt: skip
@@ -311,6 +328,10 @@ def _leaves(one: EndAnswer) -> str:
 
 def _mm(focal_mm: float | None) -> str:
     return NOTHING if focal_mm is None else f"{focal_mm:.0f} mm"
+
+
+def _shutter(exposure_s: float | None) -> str:
+    return NOTHING if exposure_s is None else write_shutter(exposure_s)
 
 
 def _sharp(from_m: float, to_m: float | None) -> str:

@@ -14,8 +14,9 @@ from typing import NamedTuple
 from setpiece.errors import WrongUse
 from setpiece.plan.camera import Seat
 from setpiece.plan.limits import within
-from setpiece.plan.pitch import End, Pitch, Point
+from setpiece.plan.pitch import UPRIGHT_ADVERTISING_M, End, Pitch, Point
 
+NET_DEPTH_M = 2.0
 LINE_END = 1e9  # "to the end of the line", where a table gives no end
 
 
@@ -92,7 +93,7 @@ class Boards:
 
     flank: Flank
     height_m: float = 0.9
-    set_back_m: float = 3.0
+    set_back_m: float = UPRIGHT_ADVERTISING_M + NET_DEPTH_M
     from_m: float = -LINE_END
     to_m: float = LINE_END
 
@@ -157,7 +158,7 @@ class Ground:
     near_end: str = "near end"
     far_end: str = "far end"
     home_end: End = End.NEAR
-    net_depth_m: float = 2.0
+    net_depth_m: float = NET_DEPTH_M
     floodlight_lx: float | None = None
     mains_hz: float = 50.0
     stands: tuple[Stand, ...] = ()

@@ -17,10 +17,14 @@ from enum import StrEnum
 from itertools import pairwise
 from zoneinfo import ZoneInfo
 
+import numpy as np
+
 from setpiece.errors import WrongUse
 from setpiece.match.instants import Instant, instant
+from setpiece.plan.coverage import Spots
 from setpiece.plan.ground import Flank, Ground, Stand
 from setpiece.plan.limits import within
+from setpiece.plan.occlusion import Mask
 from setpiece.plan.pitch import Point
 from setpiece.plan.sun import Sun, sun_at, sun_times
 
@@ -131,18 +135,24 @@ def shadow_of(stand: Stand, ground: Ground, sun: Sun) -> Shadow:
     return Shadow(stand, outline, reach)
 
 
-def in_shadow(ground: Ground, sun: Sun, point: Point) -> bool:
-    """Whether any stand's shadow lies on that place."""
-    return any(_inside(shadow_of(stand, ground, sun).outline, point) for stand in ground.stands)
+def in_shadow(shadows: tuple[Shadow, ...], spots: Spots) -> Mask:
+    """The places on which some shadow lies."""
+    dark = np.zeros(spots.x_m.shape, dtype=bool)
+    for shadow in shadows:
+        if shadow.outline:
+            dark |= _inside(shadow.outline, spots)
+    return dark
 
 
-def _inside(outline: tuple[Point, ...], point: Point) -> bool:
-    """Whether a convex outline holds a place."""
+def _inside(outline: tuple[Point, ...], spots: Spots) -> Mask:
+    """Places inside a convex outline, whichever way round it runs."""
     turns = [
-        (b.x_m - a.x_m) * (point.y_m - a.y_m) - (b.y_m - a.y_m) * (point.x_m - a.x_m)
+        (b.x_m - a.x_m) * (spots.y_m - a.y_m) - (b.y_m - a.y_m) * (spots.x_m - a.x_m)
         for a, b in zip(outline, outline[1:] + outline[:1], strict=True)
     ]
-    return bool(turns) and (all(t >= 0 for t in turns) or all(t <= 0 for t in turns))
+    one_way: Mask = np.all([t >= 0 for t in turns], axis=0)
+    other_way: Mask = np.all([t <= 0 for t in turns], axis=0)
+    return one_way | other_way
 
 
 def daylight_lx(elevation_deg: float) -> float:

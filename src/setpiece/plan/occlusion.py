@@ -187,11 +187,8 @@ def first_grass_m(seat_height_m: float, board_height_m: float, board_m: float) -
     return seat_height_m * board_m / (seat_height_m - board_height_m)
 
 
-def grass_from_m(ground: Ground, seat: Seat) -> float | None:
-    """How far from a seat the grass begins to show over the boards right before it.
-
-    None where no boards stand before it; `inf` where they are as high as the lens.
-    """
+def boards_before(ground: Ground, seat: Seat) -> tuple[float, float] | None:
+    """Height and distance of the boards right before a seat that hide most; None without any."""
     half, length = ground.pitch.half_width_m, ground.pitch.length_m
     beyond = {
         Flank.LEFT: -half - seat.x_m,
@@ -199,12 +196,30 @@ def grass_from_m(ground: Ground, seat: Seat) -> float | None:
         Flank.NEAR: -seat.y_m,
         Flank.FAR: seat.y_m - length,
     }
-    found = [
-        first_grass_m(seat.lens_height_m, boards.height_m, beyond[boards.flank] - boards.set_back_m)
+    before = [
+        (boards.height_m, beyond[boards.flank] - boards.set_back_m)
         for boards in ground.boards
         if beyond[boards.flank] > boards.set_back_m
     ]
-    return max(found) if found else None
+    return max(before, key=lambda b: first_grass_m(seat.lens_height_m, *b), default=None)
+
+
+def grass_from_m(ground: Ground, seat: Seat) -> float | None:
+    """How far from a seat the grass begins to show over the boards right before it.
+
+    None where no boards stand before it; `inf` where they are as high as the lens.
+    """
+    boards = boards_before(ground, seat)
+    return None if boards is None else first_grass_m(seat.lens_height_m, *boards)
+
+
+def nearest_post_m(ground: Ground, seat: Seat) -> float:
+    """How far the nearest post of either goal is from a seat, over the ground."""
+    return min(
+        math.hypot(seat.x_m - thing.block.middle.x_m, seat.y_m - thing.block.middle.y_m)
+        for thing in obstacles(ground)
+        if thing.cause is Cause.POST
+    )
 
 
 def width_behind_post_m(width_m: float, post_m: float, distance_m: float) -> float:

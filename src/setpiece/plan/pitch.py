@@ -104,10 +104,6 @@ class Pitch:
             return point
         return Point(-point.x_m, self.length_m - point.y_m, point.z_m)
 
-    def holds(self, point: Point) -> bool:
-        """Whether a point stands over the pitch, lines included."""
-        return abs(point.x_m) <= self.half_width_m and 0 <= point.y_m <= self.length_m
-
 
 def goal_angle_deg(x_m: float, y_m: float) -> float:
     """The angle under which the near goal is seen from a point on the pitch, between the posts."""
@@ -129,7 +125,7 @@ def markings(pitch: Pitch) -> tuple[Line | Arc, ...]:
         Line(Point(-half, length / 2), Point(half, length / 2)),
         Arc(middle, ARC_RADIUS_M, 0, 360),
     ]
-    arc_reach_deg = math.degrees(math.asin((PENALTY_AREA_M - PENALTY_MARK_M) / ARC_RADIUS_M))
+    arc_from_deg = math.degrees(math.atan2(PENALTY_AREA_M - PENALTY_MARK_M, arc_meets_area_m()))
     for end in End:
         turn = 0 if end is End.NEAR else 180
         for depth, width in (
@@ -141,7 +137,7 @@ def markings(pitch: Pitch) -> tuple[Line | Arc, ...]:
                 for line in _frame(-width / 2, width / 2, 0, depth)[1:]
             ]
         mark = pitch.at(end, Point(0, PENALTY_MARK_M))
-        whole.append(Arc(mark, ARC_RADIUS_M, turn + arc_reach_deg, turn + 180 - arc_reach_deg))
+        whole.append(Arc(mark, ARC_RADIUS_M, turn + arc_from_deg, turn + 180 - arc_from_deg))
         whole.append(Arc(pitch.at(end, Point(-half, 0)), CORNER_ARC_M, turn, turn + 90))
         whole.append(Arc(pitch.at(end, Point(half, 0)), CORNER_ARC_M, turn + 90, turn + 180))
     return tuple(whole)

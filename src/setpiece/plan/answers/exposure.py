@@ -12,6 +12,8 @@ from setpiece.plan.exposure import (
     ISO_STEPS,
     STANDARDS,
     ev_at_iso_100,
+    ev_of,
+    exposure_needed_s,
     iso_for_lens,
     iso_needed,
     iso_to_set,
@@ -21,13 +23,19 @@ from setpiece.plan.optics import Lens
 
 
 class LensIso(TypedDict):
-    """One lens wide open; `iso_to_set` is null when no camera offers that much."""
+    """One lens wide open; `iso_to_set` is null when no camera offers that much.
+
+    `ev` is the setting's exposure value; `exposure_at_iso_s` the shutter at the ISO that was
+    given, null where none was.
+    """
 
     lens: str
     f_number: float
     iso: float
     iso_half_sphere: float
     iso_to_set: int | None
+    ev: float
+    exposure_at_iso_s: float | None
 
 
 class StandardAsked(TypedDict):
@@ -54,14 +62,18 @@ class ExposureAnswer(TypedDict):
 
 
 def exposure_answer(
-    illuminance_lx: float, lenses: tuple[Lens, ...], exposure_s: float, mains_hz: float
+    illuminance_lx: float,
+    lenses: tuple[Lens, ...],
+    exposure_s: float,
+    mains_hz: float,
+    iso: float | None = None,
 ) -> ExposureAnswer:
     """Each lens wide open in that light; the flat receptor's figure, and the half-sphere's."""
     return {
         "illuminance_lx": short(illuminance_lx, 1),
         "ev_at_iso_100": short(ev_at_iso_100(illuminance_lx), 2),
         "exposure_s": exposure_s,
-        "lenses": [_lens(lens, illuminance_lx, exposure_s) for lens in lenses],
+        "lenses": [_lens(lens, illuminance_lx, exposure_s, iso) for lens in lenses],
         "steady_exposures_s": [short(t, 6) for t in steady_exposures_s(mains_hz)],
         "standards": [
             {
@@ -78,7 +90,7 @@ def exposure_answer(
     }
 
 
-def _lens(lens: Lens, illuminance_lx: float, exposure_s: float) -> LensIso:
+def _lens(lens: Lens, illuminance_lx: float, exposure_s: float, at_iso: float | None) -> LensIso:
     iso = iso_for_lens(lens, illuminance_lx, exposure_s)
     return {
         "lens": lens.name,
@@ -86,4 +98,8 @@ def _lens(lens: Lens, illuminance_lx: float, exposure_s: float) -> LensIso:
         "iso": short(iso, 0),
         "iso_half_sphere": short(iso * HALF_SPHERE_C / FLAT_C, 0),
         "iso_to_set": iso_to_set(iso) if iso <= ISO_STEPS[-1] else None,
+        "ev": short(ev_of(lens.widest_f_number, exposure_s), 2),
+        "exposure_at_iso_s": None
+        if at_iso is None
+        else short(exposure_needed_s(illuminance_lx, lens.widest_f_number, at_iso), 7),
     }

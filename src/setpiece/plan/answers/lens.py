@@ -18,6 +18,7 @@ from setpiece.plan.optics import (
     angle_of_view_deg,
     depth_of_field,
     field_m,
+    focal_length_for_share_mm,
     hyperfocal_m,
     pixels_tall,
     share_of_frame,
@@ -36,14 +37,21 @@ class AtWork:
     streak_px: float = 300.0
     mains_hz: float = 50.0
     flicker_factor: float = 0.05
+    readout_s: float = motion.MEASURED_READOUTS_S[1]
 
 
 class Flicker(TypedDict):
-    """What the exposure leaves of the floodlights' ripple, and when nothing is left."""
+    """What the exposure leaves of the floodlights' ripple, and when nothing is left.
+
+    `stops_by_class` is the same at the average limit of each class of ground (UEFA Stadium
+    Lighting Guide 2023); `bands_in_frame` is how many bands an electronic shutter draws.
+    """
 
     mains_hz: float
     flicker_factor: float
     stops_peak_to_peak: float
+    stops_by_class: dict[str, float]
+    bands_in_frame: float
     steady_exposures_s: list[float]
 
 
@@ -69,7 +77,9 @@ class MovementSeen(TypedDict):
 class AtDistance(TypedDict):
     """One distance. `share_of_height` is by orientation; `sharp_to_m` is null when endless.
 
-    `blur_px` and `exposure_for_blur_s` are by movement, across the line of sight.
+    `blur_px` and `exposure_for_blur_s` are by movement, across the line of sight. `lean_px` is
+    how far an electronic shutter makes a sprint lean; `focal_length_for_half_mm` is the lens that
+    would fill half of the height of a frame in landscape.
     """
 
     distance_m: float
@@ -82,6 +92,8 @@ class AtDistance(TypedDict):
     blur_px: dict[str, float]
     exposure_for_blur_s: dict[str, float]
     exposure_for_streak_s: float
+    lean_px: float
+    focal_length_for_half_mm: float
 
 
 class LensAnswer(TypedDict):
@@ -97,6 +109,8 @@ class LensAnswer(TypedDict):
     hyperfocal_m: float
     circle_of_confusion_mm: float
     exposure_s: float
+    readout_s: float
+    row_time_s: float
     accepted_blur_px: float
     movements: list[MovementSeen]
     flicker: Flicker
@@ -137,6 +151,8 @@ def lens_answer(
         "hyperfocal_m": short(hyperfocal_m(focal_length_mm, stop, sensor.circle_mm), 1),
         "circle_of_confusion_mm": short(sensor.circle_mm),
         "exposure_s": work.exposure_s,
+        "readout_s": work.readout_s,
+        "row_time_s": short(motion.row_time_s(work.readout_s, sensor.pixels_high), 9),
         "accepted_blur_px": work.blur_px,
         "movements": [
             {
@@ -152,6 +168,16 @@ def lens_answer(
             "mains_hz": work.mains_hz,
             "flicker_factor": work.flicker_factor,
             "stops_peak_to_peak": short(motion.flicker_stops(ripple), 3),
+            "stops_by_class": {
+                name: short(
+                    motion.flicker_stops(
+                        motion.remaining_ripple(average, work.mains_hz, work.exposure_s)
+                    ),
+                    3,
+                )
+                for name, average, _ in motion.FLICKER_LIMITS
+            },
+            "bands_in_frame": short(motion.bands_in_frame(work.readout_s, work.mains_hz), 2),
             "steady_exposures_s": [short(t, 6) for t in motion.steady_exposures_s(work.mains_hz)],
         },
         "run_speed_m_s": work.speed_m_s,
@@ -231,6 +257,12 @@ def _at(
             )
             for movement in motion.MOVEMENTS
         },
+        "lean_px": short(
+            motion.lean_px(sensor, focal_mm, distance_m, work.speed_m_s, work.readout_s), 1
+        ),
+        "focal_length_for_half_mm": short(
+            focal_length_for_share_mm(sensor.height_mm, distance_m, 0.5), 0
+        ),
         "exposure_for_streak_s": short(
             motion.exposure_for_streak_s(
                 sensor, focal_mm, distance_m, work.speed_m_s, work.streak_px

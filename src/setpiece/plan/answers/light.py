@@ -11,17 +11,22 @@ from setpiece.match.instants import Instant, instant, write_instant
 from setpiece.plan.answers import CautionSaid, Clocked, cautions_of, short
 from setpiece.plan.camera import Seat, aim_at
 from setpiece.plan.caution import Part
+from setpiece.plan.coverage import cells, share
 from setpiece.plan.ground import Ground
-from setpiece.plan.light import DayLight, LightAt, lit
+from setpiece.plan.light import DayLight, LightAt, in_shadow, lit, reach_error_m
 from setpiece.plan.pitch import PENALTY_MARK_M, End, Point
 
 
 class ShadowReach(TypedDict):
-    """How far a stand's shadow reaches on to the pitch, square to its line."""
+    """How far a stand's shadow reaches on to the pitch, square to its line.
+
+    `unsure_m` is what a tenth of a degree of the sun's height moves it by.
+    """
 
     flank: str
     stand: str
     reach_m: float
+    unsure_m: float
 
 
 class LightThen(Clocked):
@@ -30,6 +35,7 @@ class LightThen(Clocked):
     azimuth_deg: float
     elevation_deg: float
     daylight_lx: float
+    share_in_shadow: float
     shadow_reach_m: list[ShadowReach]
     seats: dict[str, dict[str, str]]
 
@@ -82,11 +88,18 @@ def _at(ground: Ground, light: LightAt, zone: ZoneInfo, seats: tuple[Seat, ...])
         "azimuth_deg": short(light.sun.azimuth_deg, 2),
         "elevation_deg": short(light.sun.apparent_deg, 2),
         "daylight_lx": short(light.daylight_lx, 0),
+        "share_in_shadow": short(share(in_shadow(light.shadows, cells(ground.pitch)))),
         "shadow_reach_m": [
             {
                 "flank": str(shadow.stand.flank),
                 "stand": shadow.stand.name,
                 "reach_m": short(shadow.reach_m, 1),
+                "unsure_m": short(
+                    reach_error_m(shadow.stand.height_m, light.sun.apparent_deg, 0.1)
+                    if shadow.reach_m
+                    else 0.0,
+                    1,
+                ),
             }
             for shadow in light.shadows
         ],

@@ -11,23 +11,25 @@ from setpiece.plan.answers import CautionSaid, cautions_of, short
 from setpiece.plan.camera import Camera
 from setpiece.plan.caution import Part
 from setpiece.plan.coverage import CHEST_M
-from setpiece.plan.flight import Kick
+from setpiece.plan.flight import CRITICAL_DRAG, Kick
 from setpiece.plan.ground import Ground
 from setpiece.plan.occlusion import hides, obstacles
 from setpiece.plan.optics import PLAYER_HEIGHT_M, Orientation
 from setpiece.plan.penalty import frames_by_speed, held, longest_focal_mm, most_frames
-from setpiece.plan.pitch import End
+from setpiece.plan.pitch import End, goal_angle_deg
 
 SPEEDS_M_S = (20.0, 25.0, 30.0, 35.0)
+LEAST_DRAG = min(drag for _, drag in CRITICAL_DRAG)
 
 
 class EndAnswer(TypedDict):
     """A strike at one goal.
 
     `frames` gives each possible number its chance; `window_s` is before the exposure is taken
-    off. `ball_leaves_at_m` is null when the ball reaches its target first.
-    `longest_focal_length_mm` is by number of frames kept for certain, then by orientation;
-    `mean_by_speed` by orientation, then by speed in m/s.
+    off. `flight_s_at_least_drag` is the flight of a ball at its critical speed, where drag is
+    least; `goal_angle_deg` is how wide the goal looks from the ball. `ball_leaves_at_m` is null
+    when the ball reaches its target first. `longest_focal_length_mm` is by number of frames kept
+    for certain, then by orientation; `mean_by_speed` by orientation, then by speed in m/s.
     """
 
     end: str
@@ -35,6 +37,8 @@ class EndAnswer(TypedDict):
     window_s: float
     mean: float
     flight_s: float
+    flight_s_at_least_drag: float
+    goal_angle_deg: float
     ball_travels_m: float
     ball_leaves_at_m: list[float] | None
     striker_share_of_height: float
@@ -99,13 +103,18 @@ def _turned(ground: Ground, kick: Kick) -> Kick:
 def _at_one_end(ground: Ground, camera: Camera, kick: Kick) -> EndAnswer:
     got = held(camera, kick)
     leaves = got.leaves_at
-    near = kick.target.y_m < ground.pitch.length_m / 2
+    end = End.NEAR if kick.target.y_m < ground.pitch.length_m / 2 else End.FAR
+    ball = ground.pitch.at(end, kick.start)
     return {
-        "end": str(End.NEAR if near else End.FAR),
+        "end": str(end),
         "frames": {str(count): short(chance, 6) for count, chance in got.frames.items()},
         "window_s": short(got.window_s, 6),
         "mean": short(got.mean, 6),
         "flight_s": short(got.flight_s, 6),
+        "flight_s_at_least_drag": short(
+            replace(kick, ball=replace(kick.ball, drag_coefficient=LEAST_DRAG)).flight_s, 6
+        ),
+        "goal_angle_deg": short(goal_angle_deg(ball.x_m, ball.y_m), 2),
         "ball_travels_m": short(got.ball_m, 3),
         "ball_leaves_at_m": None if leaves is None else [short(v, 3) for v in leaves],
         "striker_share_of_height": short(

@@ -9,9 +9,19 @@ from setpiece.plan.camera import Seat
 from setpiece.plan.caution import Part
 from setpiece.plan.coverage import cover, reach_m, share
 from setpiece.plan.ground import Ground
-from setpiece.plan.occlusion import grass_from_m
+from setpiece.plan.occlusion import (
+    boards_before,
+    grass_from_m,
+    lens_height_over_boards_m,
+    nearest_post_m,
+    width_behind_post_m,
+)
 from setpiece.plan.optics import Lens, Sensor
+from setpiece.plan.pitch import POST_WIDTH_M
 from setpiece.plan.seat import compare
+
+GRASS_M = 10.0
+PLAYER_M = 40.0
 
 
 class LensReach(TypedDict):
@@ -25,7 +35,12 @@ class LensReach(TypedDict):
 
 
 class SeatCovered(TypedDict):
-    """What one seat holds. `grass_from_m` is null without boards before it, or with no grass."""
+    """What one seat holds.
+
+    `grass_from_m` is null without boards before it, or with no grass; `lens_height_for_grass_m`
+    is how high the lens must be to see grass at 10 m over those boards. `strip_behind_post_m` is
+    how wide a strip the nearest post hides at 40 m, null where it stands farther than that.
+    """
 
     name: str
     x_m: float
@@ -39,6 +54,8 @@ class SeatCovered(TypedDict):
     share_feet_hidden: float
     grass_shows: bool
     grass_from_m: float | None
+    lens_height_for_grass_m: float | None
+    strip_behind_post_m: float | None
 
 
 class SituationCompared(TypedDict):
@@ -54,6 +71,7 @@ class SeatAnswer(TypedDict):
 
     ground: str
     pitch_m: list[float]
+    international_size: bool
     seats: list[SeatCovered]
     situations: list[SituationCompared]
     cautions: list[CautionSaid]
@@ -67,6 +85,7 @@ def seat_answer(
     return {
         "ground": ground.name,
         "pitch_m": [ground.pitch.length_m, ground.pitch.width_m],
+        "international_size": ground.pitch.international,
         "seats": [_one(ground, seat, sensor, lenses) for seat in seats],
         "situations": [
             {
@@ -84,7 +103,11 @@ def seat_answer(
 
 def _one(ground: Ground, seat: Seat, sensor: Sensor, lenses: tuple[Lens, ...]) -> SeatCovered:
     coverage = cover(ground, seat, sensor, lenses)
-    grass = grass_from_m(ground, seat)
+    grass, boards, post_m = (
+        grass_from_m(ground, seat),
+        boards_before(ground, seat),
+        nearest_post_m(ground, seat),
+    )
     lens_rows: list[LensReach] = []
     for place, lens in enumerate(lenses):
         near, far = reach_m(sensor, lens)
@@ -109,5 +132,11 @@ def _one(ground: Ground, seat: Seat, sensor: Sensor, lenses: tuple[Lens, ...]) -
         "share_hidden": {str(cause): short(share(mask)) for cause, mask in coverage.hidden.items()},
         "share_feet_hidden": short(share(coverage.feet_hidden)),
         "grass_shows": grass is None or grass != float("inf"),
+        "lens_height_for_grass_m": None
+        if boards is None
+        else short(lens_height_over_boards_m(boards[0], boards[1], max(GRASS_M, 2 * boards[1])), 2),
+        "strip_behind_post_m": short(width_behind_post_m(POST_WIDTH_M, post_m, PLAYER_M), 2)
+        if 0 < post_m <= PLAYER_M
+        else None,
         "grass_from_m": None if grass is None else short_or_endless(grass, 2),
     }
