@@ -13,6 +13,8 @@ from babel import Locale
 from setpiece.captions.caption import Caption
 from setpiece.captions.fields import ALT_TEXT_MAX_CHARACTERS, over_long
 from setpiece.captions.findings import Finding, error, remark
+from setpiece.captions.freetext import Found, in_picture
+from setpiece.captions.language import Language
 from setpiece.captions.situation import Situation
 from setpiece.captions.style import HouseStyle
 
@@ -140,9 +142,14 @@ def check_lengths(caption: Caption) -> Iterator[Finding]:
         yield remark("shortened", f"{cut.field} was shortened to: {cut.kept}", cut.field)
 
 
-def check_required(caption: Caption, style: HouseStyle) -> Iterator[Finding]:
-    """Every field the desk asks for is filled."""
-    people = caption.reading is None or any(p.name for p in caption.reading.people)
+def check_required(
+    caption: Caption, found: Found, style: HouseStyle, language: Language
+) -> Iterator[Finding]:
+    """Every field the desk asks for is filled; persons only where somebody shown is named."""
+    if caption.reading is not None:
+        people = any(p.name for p in caption.reading.people)
+    else:
+        people = bool(in_picture(found, language))
     for name in style.required:
         if name == "persons" and not people:
             continue

@@ -4,15 +4,19 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from datetime import timedelta
 
 from setpiece.captions.caption import Caption
 from setpiece.captions.findings import Finding, doubt, error
 from setpiece.captions.freetext import Found, Mention
 from setpiece.captions.language import Language
-from setpiece.captions.situation import Situation
-from setpiece.match.entries import How, Kind, Standing
+from setpiece.captions.situation import Situation, happened_by
+from setpiece.match.entries import EntryId, How, Kind, Standing
 from setpiece.match.instants import MinuteLabel
 from setpiece.match.state import GoalSoFar, Score
+
+TOLD_WITHIN_S = 240
+"""A text may give the minute of a goal this long before its frame. Our choice."""
 
 
 def check_entry(caption: Caption, situation: Situation) -> Iterator[Finding]:
@@ -54,7 +58,8 @@ def allowed_scores(caption: Caption, situation: Situation) -> set[Score]:
 
 def _recent(situation: Situation) -> set[Score]:
     """The score that the last goal made, for a text that has no entry of its own."""
-    return {g.score for state in situation.states for g in state.goals[-1:] if g.score is not None}
+    goals = [g for g in _goals(situation) if g.score is not None]
+    return {g.score for g in goals[-1:] if g.score is not None}
 
 
 def check_scores(caption: Caption, found: Found, situation: Situation) -> Iterator[Finding]:
@@ -86,8 +91,7 @@ def check_minutes(caption: Caption, found: Found, situation: Situation) -> Itera
     if not allowed:
         allowed = set(situation.possible_labels())
         if caption.reading is None:
-            allowed |= {g.label for g in situation.state.goals if g.label is not None}
-            allowed |= {c.label for c in situation.state.cards if c.label is not None}
+            allowed |= _told_of(found, situation)
     for label, _ in found.minutes:
         if not _same(label, allowed):
             shown = " or ".join(f"{a}'" for a in sorted(allowed)) or "no minute"
@@ -97,6 +101,8 @@ def check_minutes(caption: Caption, found: Found, situation: Situation) -> Itera
                 str(label),
                 choices=tuple(str(a) for a in sorted(allowed)),
             )
+    if found.minutes and own:
+        yield from _open_minute(caption, situation)
     possible = situation.possible_labels()
     if found.minutes and not own and caption.reading is not None and len(possible) > 1:
         yield doubt(
@@ -106,13 +112,56 @@ def check_minutes(caption: Caption, found: Found, situation: Situation) -> Itera
         )
 
 
+def _told_of(found: Found, situation: Situation) -> set[MinuteLabel]:
+    """Minutes that a text without an entry of its own may tell of.
+
+    Those of entries that concern somebody it names, of goals whose score it prints, and of a
+    goal shortly before.
+    """
+    named = {m.person for m in found.mentions}
+    printed = {score for score, _ in found.scores}
+    labels: set[MinuteLabel | None] = set()
+    for entry in situation.fold.entries:
+        when = situation.fold.when(entry)
+        if not happened_by(when.start, situation):
+            continue
+        concerns = bool({entry.person, entry.other} & named)
+        if entry.kind is Kind.GOAL:
+            ago = situation.at.start - when.end
+            concerns |= situation.fold.score_made_by(entry.id) in printed
+            concerns |= ago <= timedelta(seconds=TOLD_WITHIN_S)
+        if concerns:
+            labels.add(situation.fold.minute_of(entry))
+    return {label for label in labels if label is not None}
+
+
+def _open_minute(caption: Caption, situation: Situation) -> Iterator[Finding]:
+    """A doubt where the log itself leaves open in which minute the entry happened."""
+    for entry_id in caption.facts.entries:
+        entry = situation.entry(entry_id)
+        if entry is None or entry.printed is not None:
+            continue
+        when = situation.fold.when(entry)
+        ends = {situation.fold.label_at(when.start), situation.fold.label_at(when.end)}
+        labels = sorted(label for label in ends if label is not None)
+        if len(labels) > 1:
+            yield doubt(
+                "time uncertain",
+                f"The log leaves the minute of this {entry.kind} open",
+                f"e{entry_id}",
+                choices=tuple(str(label) for label in labels),
+            )
+
+
 def _same(label: MinuteLabel, allowed: set[MinuteLabel]) -> bool:
     return label in allowed
 
 
-def check_scorers(found: Found, situation: Situation, language: Language) -> Iterator[Finding]:
+def check_scorers(
+    caption: Caption, found: Found, situation: Situation, language: Language
+) -> Iterator[Finding]:
     """Whoever the text says scored, did."""
-    goals = _goals(situation)
+    goals = _goals(situation, caption.facts.entries)
     words = language.words.get("scoring", ())
     own_words = language.words.get("own_goal", ())
     kicks = {k.person for s in situation.states for k in s.kicks if k.how is How.SCORED}
@@ -123,7 +172,7 @@ def check_scorers(found: Found, situation: Situation, language: Language) -> Ite
         and entry.how is How.SCORED
         and situation.fold.when(entry).start <= situation.at.end
     }
-    for mention in _scorers_named(found, words):
+    for mention in scorers_named(found, words):
         person = situation.person(mention.person)
         if mention.person in kicks and not found.scores:
             continue
@@ -159,14 +208,14 @@ def check_scorers(found: Found, situation: Situation, language: Language) -> Ite
             yield error("scorer not the log's", f"{person.name}'s was an own goal", mention.text)
 
 
-def _goals(situation: Situation) -> list[GoalSoFar]:
-    """The goals up to this frame, and the one that it pins or speaks of just now."""
+def _goals(situation: Situation, spoken_of: tuple[EntryId, ...] = ()) -> list[GoalSoFar]:
+    """The goals up to this frame, and those that it pins or speaks of."""
     goals = {g.entry: g for state in situation.states for g in state.goals}
     for goal in situation.fold.last().goals:
         entry = situation.entry(goal.entry)
-        if entry is not None and situation.fold.when(entry).start <= situation.at.end:
+        if entry is not None and happened_by(situation.fold.when(entry).start, situation):
             goals.setdefault(goal.entry, goal)
-        elif goal.entry == situation.pinned:
+        elif goal.entry == situation.pinned or goal.entry in spoken_of:
             goals.setdefault(goal.entry, goal)
     return list(goals.values())
 
@@ -176,7 +225,7 @@ def _scorer_names(goals: list[GoalSoFar], situation: Situation) -> tuple[str, ..
     return tuple(dict.fromkeys(p.name for p in people if p is not None))
 
 
-def _scorers_named(found: Found, words: tuple[str, ...]) -> list[Mention]:
+def scorers_named(found: Found, words: tuple[str, ...]) -> list[Mention]:
     """The people that a scoring word stands right behind or, as in `goal by`, before."""
     named: dict[str, Mention] = {}
     low = found.text.lower()

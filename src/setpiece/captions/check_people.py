@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from setpiece.captions.acts import Act, Acts, Where
 from setpiece.captions.caption import Caption
 from setpiece.captions.findings import Finding, doubt, error, remark
-from setpiece.captions.freetext import Found, Mention
+from setpiece.captions.freetext import Found, Mention, in_picture
 from setpiece.captions.language import Language
 from setpiece.captions.people_named import nature_of, whereabouts
 from setpiece.captions.reading import Nature, Part, Whereabouts
@@ -209,7 +209,7 @@ def _free_acts(found: Found, acts: Acts, language: Language) -> Iterator[tuple[M
             act = acts.acts.get(act_id)
             if act is None or act.where is not Where.IN_PLAY:
                 continue
-            if any(verb and re.match(_gap(verb), rest) for verb in wording.verb):
+            if any(verb and re.match(_gap(verb.lower()), rest) for verb in wording.verb):
                 yield mention, act.where
                 break
 
@@ -268,17 +268,20 @@ def _duty(person: Person | None, part: Part, act: Act, situation: Situation) -> 
 
 
 def check_placement(
-    caption: Caption, found: Found, situation: Situation, language: Language
+    caption: Caption, found: Found, situation: Situation, acts: Acts, language: Language
 ) -> Iterator[Finding]:
     """Two of one side in a text typed over need a placement that tells them apart."""
     if caption.reading is not None:
         return
     first = found.text[: _first_stop(found.text)]
+    if any(verb and verb in first for verb in _telling_apart(acts, language)):
+        return
+    shown = in_picture(found, language)
     places = [t.printed() for t in language.terms["place"].values() if t.printed()]
     for side in Side:
         named = {
             m.person
-            for m in found.mentions
+            for m in shown
             if m.start < len(first)
             and (p := situation.person(m.person)) is not None
             and p.side is side
@@ -291,6 +294,14 @@ def check_placement(
                 f"{len(named)} of {situation.sheet.side(side).short_name} are named, {said} placed",
                 choices=("left and right", "in order", "not confusable"),
             )
+
+
+def _telling_apart(acts: Acts, language: Language) -> Iterator[str]:
+    """Verbs that say themselves who is who, as `replaces`."""
+    for act_id, wording in language.wordings.items():
+        act = acts.acts.get(act_id)
+        if act is not None and act.tells_apart:
+            yield from wording.verb
 
 
 def _first_stop(text: str) -> int:

@@ -22,6 +22,10 @@ CARE_NEAR_S = 180
 """Frames this near an injury, an invader or crowd trouble are held. Our choice."""
 
 
+_TELLING = (Kind.NOTE, Kind.SUSPENDED, Kind.ABANDONED)
+"""Entries whose note may tell of an invader or of crowd trouble."""
+
+
 @lru_cache(maxsize=256)
 def _pattern(words: tuple[str, ...]) -> re.Pattern[str] | None:
     if not words:
@@ -38,15 +42,18 @@ def found_words(text: str, words: tuple[str, ...]) -> tuple[str, ...]:
     return tuple(dict.fromkeys(m[1].lower() for m in pattern.finditer(text)))
 
 
-def check_sentences(text: str, language: Language) -> Iterator[Finding]:
+def check_sentences(found: Found, language: Language) -> Iterator[Finding]:
     """At most two sentences, the first in the present tense."""
-    parts = sentences(text, language)
+    parts = sentences(found.text, language)
     if len(parts) > MOST_SENTENCES:
         yield error("too many sentences", f"{len(parts)} sentences; at most {MOST_SENTENCES}")
     if not parts:
         return
     past = language.words.get("past", ())
-    verbs = found_words(parts[0], (*past, *_present(language)))
+    first = found.bare[: len(parts[0])]
+    titles = _pattern(language.words.get("titles", ()))
+    first = titles.sub(" ", first) if titles is not None else first
+    verbs = found_words(first, (*past, *_present(language)))
     if verbs and verbs[0] in past:
         yield error("not in the present tense", f"The first sentence says {verbs[0]}", verbs[0])
 
@@ -99,8 +106,8 @@ def care_near(situation: Situation, language: Language) -> tuple[str, ...]:
     words = language.words.get("care", ())
     reasons: list[str] = []
     for entry in situation.fold.entries:
-        injury = entry.kind in (Kind.INJURY, Kind.TREATMENT)
-        if not injury and not (entry.note and found_words(entry.note, words)):
+        told = entry.kind in _TELLING and bool(found_words(entry.note, words))
+        if entry.kind not in (Kind.INJURY, Kind.TREATMENT) and not told:
             continue
         when = situation.fold.when(entry)
         if when.start - reach <= situation.at.end and situation.at.start <= when.end + reach:

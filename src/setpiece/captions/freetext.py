@@ -55,13 +55,17 @@ class Stranger:
 
 @dataclass(frozen=True, slots=True)
 class Found:
-    """The facts found in a text, with where each stands."""
+    """The facts found in a text, with where each stands.
+
+    `bare` is the text without names and without what belongs to the fixture.
+    """
 
     text: str
     mentions: tuple[Mention, ...]
     strangers: tuple[Stranger, ...]
     scores: tuple[tuple[Score, int], ...]
     minutes: tuple[tuple[MinuteLabel, int], ...]
+    bare: str = ""
 
 
 _STOP = r"(?<!\bDr)(?<!\bSt)(?<!\bNo)(?<!\bNr)(?<=[.!?])[”\"»]?\s+(?=[^\W\d_a-zäöüß]|[“\"«])"
@@ -74,6 +78,14 @@ def sentences(text: str, language: Language) -> list[str]:
     dotted = language.phrase("ordinal.default").endswith(".")
     cut = (_ENDS_WITH_ORDINALS if dotted else _ENDS).split(text)
     return [part.strip() for part in cut if part.strip()]
+
+
+def in_picture(found: Found, language: Language) -> tuple[Mention, ...]:
+    """Those the first sentence names before it comes to what went before (`after ...`)."""
+    words = "|".join(language.words.get("after", ("after",)))
+    later = re.search(rf"\b(?:{words})\b", found.text)
+    end = later.start() if later else len(found.text)
+    return tuple(m for m in found.mentions if m.start < end)
 
 
 def find_facts(text: str, situation: Situation, style: HouseStyle, language: Language) -> Found:
@@ -89,6 +101,7 @@ def find_facts(text: str, situation: Situation, style: HouseStyle, language: Lan
         tuple(strangers),
         _scores(blank, style, language),
         _minutes(text, language),
+        blank,
     )
 
 
@@ -107,7 +120,9 @@ def _names(sheet: TeamSheet) -> dict[str, tuple[_Name, ...]]:
     """Every whole name by its first folded word, longest first."""
     names: dict[str, list[_Name]] = {}
     for person in sheet.people:
-        exact = frozenset(n for n in (person.printed_name, person.known_as) if n)
+        exact = frozenset(
+            " ".join(n.split()) for n in (person.printed_name, person.known_as) if n.strip()
+        )
         for name in exact:
             words = tuple(folded(name).split())
             names.setdefault(words[0], []).append(_Name(words, person.id, exact))
@@ -157,7 +172,8 @@ def _runs(
         while rest and (first.lower() in stop or (opens and _is_plain(first, language))):
             start, said, opens = start + len(first) + 1, rest, False
             first, _, rest = said.partition(" ")
-        if not rest and (said.lower() in stop or (opens and not _like(said, situation.sheet))):
+        single = opens or language.phrase("nouns_have_capitals") != ""
+        if not rest and (said.lower() in stop or (single and not _like(said, situation.sheet))):
             continue
         made = _one_run(said, start, opens and not rest, situation.sheet)
         if isinstance(made, Mention):

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import timedelta
 from functools import lru_cache
 
 from setpiece.captions.words import Vocabulary, words_of
 from setpiece.match.entries import Entry, EntryId, Kind
 from setpiece.match.fixture import Fixture
 from setpiece.match.fold import Fold
-from setpiece.match.instants import Interval, MinuteLabel
+from setpiece.match.instants import Instant, Interval, MinuteLabel
 from setpiece.match.names import folded
 from setpiece.match.people import Person, PersonId, Side, TeamSheet
 from setpiece.match.state import Phase, Score, State
@@ -77,6 +78,15 @@ class Situation:
         ends = (self.fold.label_at(self.at.start), self.fold.label_at(self.at.end))
         labels = {state.label for state in self.states} | set(ends)
         return frozenset(label for label in labels if label is not None)
+
+
+JUST_AFTER_S = 5.0
+"""A frame of a goal may be made this long before the ball is in. Our choice."""
+
+
+def happened_by(when: Instant, situation: Situation) -> bool:
+    """Whether what happened then may be told at this frame: before it, or as it was made."""
+    return when <= situation.at.end + timedelta(seconds=JUST_AFTER_S)
 
 
 def situation_for(

@@ -6,10 +6,12 @@ from dataclasses import replace
 
 from setpiece.captions.acts import Acts
 from setpiece.captions.caption import Caption, Facts, PersonFact
+from setpiece.captions.check_match import scorers_named
 from setpiece.captions.check_people import numbers_worn
 from setpiece.captions.fields import PictureFields
 from setpiece.captions.freetext import Found, find_facts
-from setpiece.captions.situation import Situation
+from setpiece.captions.language import Language
+from setpiece.captions.situation import Situation, happened_by
 from setpiece.captions.style import HouseStyle
 from setpiece.match.entries import EntryId
 from setpiece.match.people import Side
@@ -26,7 +28,7 @@ def typed_over(
     return replace(
         caption,
         fields=values,
-        facts=facts_in(found, situation),
+        facts=facts_in(found, situation, language),
         reading=None,
         style=style.name,
         language=style.language,
@@ -34,7 +36,7 @@ def typed_over(
     )
 
 
-def facts_in(found: Found, situation: Situation) -> Facts:
+def facts_in(found: Found, situation: Situation, language: Language) -> Facts:
     """The facts a text rests on, as they stand now."""
     people: dict[str, PersonFact] = {}
     for mention in found.mentions:
@@ -48,7 +50,7 @@ def facts_in(found: Found, situation: Situation) -> Facts:
         people=tuple(people.values()),
         score=scores[0] if scores else None,
         minute=minutes[0] if minutes else None,
-        entries=_entries(found, situation),
+        entries=_entries(found, situation, language),
         date=fixture.local_date(situation.at.middle),
         places=tuple(p for p in (fixture.venue, fixture.city) if p),
         clubs=tuple(situation.sheet.side(side).name for side in Side),
@@ -64,17 +66,16 @@ def person_fact(person_id: str, situation: Situation) -> PersonFact:
     return PersonFact(person.id, person.name, number, title)
 
 
-def _entries(found: Found, situation: Situation) -> tuple[EntryId, ...]:
-    """The goals whose score stands in the text, told by minute or scorer where several may be."""
+def _entries(found: Found, situation: Situation, language: Language) -> tuple[EntryId, ...]:
+    """The goals that the text tells of: their score printed, and their minute or scorer told."""
     scores = {score for score, _ in found.scores}
     minutes = {label for label, _ in found.minutes}
-    named = {m.person for m in found.mentions}
-    goals = [
-        g
+    scorers = {m.person for m in scorers_named(found, language.words.get("scoring", ()))}
+    return tuple(
+        g.entry
         for g in situation.fold.last().goals
         if g.score in scores
+        and (g.label in minutes or g.scorer in scorers)
         and (entry := situation.entry(g.entry)) is not None
-        and situation.fold.when(entry).start <= situation.at.end
-    ]
-    told = [g for g in goals if g.label in minutes or g.scorer in named]
-    return tuple(g.entry for g in (told or goals[-1:]))
+        and happened_by(situation.fold.when(entry).start, situation)
+    )
