@@ -39,6 +39,8 @@ KINDS = MappingProxyType(
         "sub": Kind.SUBSTITUTION,
         "substitution": Kind.SUBSTITUTION,
         "late change": Kind.LATE_CHANGE,
+        "temporary dismissal": Kind.TEMPORARY_DISMISSAL,
+        "return": Kind.RETURN,
         "injury": Kind.INJURY,
         "treatment": Kind.TREATMENT,
         "review": Kind.REVIEW,
@@ -47,6 +49,7 @@ KINDS = MappingProxyType(
         "in goal": Kind.IN_GOAL,
         "captain": Kind.CAPTAIN,
         "shirt": Kind.SHIRT,
+        "kit": Kind.KIT,
         "tribute": Kind.TRIBUTE,
         "floodlights": Kind.FLOODLIGHTS,
         "suspended": Kind.SUSPENDED,
@@ -89,6 +92,8 @@ def read_line(line: str, sheet: TeamSheet, state: State, typed: Instant) -> Entr
     draft, rest = _minute(draft, rest)
     if KINDS[word] is Kind.NOTE:
         return replace(draft, note=rest)
+    if KINDS[word] is Kind.KIT:
+        return _changed_kit(draft, rest, sheet)
     draft, rest = _how(draft, rest)
     if word == "disallowed":
         draft = replace(draft, standing=Standing.DISALLOWED)
@@ -103,6 +108,14 @@ def _whistle(state: State, typed: Instant) -> Entry:
         )
     kind, period = _NEXT_WHISTLE[state.phase]
     return Entry(EntryId(0), kind, typed, period=period)
+
+
+def _changed_kit(draft: Entry, rest: str, sheet: TeamSheet) -> Entry:
+    """`kit w b`, or `kit away b`: the side that wore w now wears b."""
+    old, _, new = rest.lower().partition(" ")
+    kit = sheet.kit(old) if len(old) == 1 else None
+    side = Side(old) if old in tuple(Side) else kit[1] if kit else None
+    return replace(draft, side=side, note=new.strip() if side else rest)
 
 
 def _period_of(kind: Kind, state: State) -> int | None:
