@@ -12,6 +12,7 @@ from zoneinfo import ZoneInfo
 import pytest
 from pydantic import TypeAdapter
 
+from setpiece.errors import WrongUse
 from setpiece.match.instants import read_instant
 from setpiece.plan.answers import short, short_or_endless
 from setpiece.plan.answers.exposure import ExposureAnswer, exposure_answer
@@ -49,7 +50,7 @@ def test_every_answer_is_plain_json() -> None:
     for answer in (
         seat_answer(GROUND, GROUND.seats, Sensor(), LENSES),
         penalty_answer(GROUND, CAMERA, penalty(28)),
-        lens_answer(Sensor(), LENSES[0], 400, (10, 30, 900), AtWork()),
+        lens_answer(Sensor(), LENSES[0], 400, (5, 10, 900), AtWork()),
         light_answer(GROUND, day, ZONE, GROUND.seats),
         exposure_answer(820, LENSES, 1 / 1000, 50),
     ):
@@ -118,6 +119,12 @@ def test_distances_out_of_range_are_left_out() -> None:
     assert [row["distance_m"] for row in answer["distances"]] == [8, 20]
     assert answer["nearest_computed_m"] == 8
     assert set(answer["run_at_camera"]) == set(map(str, Orientation))
+
+
+def test_a_lens_with_no_distance_left_is_refused() -> None:
+    """The message says from where on the figures hold."""
+    with pytest.raises(WrongUse, match="between 8 and 1000 m"):
+        lens_answer(Sensor(), Lens(400, 400), 400, (3, 5), AtWork())
 
 
 def test_a_wide_lens_far_off_is_sharp_to_the_end() -> None:

@@ -95,6 +95,10 @@ def test_a_seat_is_found_by_its_name() -> None:
         lambda: Boards(Flank.LEFT, from_m=10, to_m=10),
         lambda: Dugout(Flank.LEFT, length_m=100),
         lambda: Zone(Flank.LEFT, depth_m=-1),
+        lambda: Ground(dugouts=(Dugout(Flank.LEFT, middle_m=300),)),
+        lambda: Ground(stands=(Stand(Flank.NEAR, from_m=60, to_m=80),)),
+        lambda: Ground(boards=(Boards(Flank.FAR, from_m=-80, to_m=-60),)),
+        lambda: Ground(zones=(Zone(Flank.RIGHT, from_m=200, to_m=210),)),
         lambda: Zone(Flank.LEFT, "z", 5, 1),
     ],
 )

@@ -179,6 +179,8 @@ def test_clock_times_of_the_summer_time_change_are_refused() -> None:
     for day in (date(2027, 3, 28), date(2027, 10, 31)):
         with pytest.raises(WrongUse, match="the clocks change"):
             local_instant(day, time(2, 30), VIENNA)
+    with pytest.raises(WrongUse, match="shows no zone"):
+        local_instant(date(2027, 3, 28), time(15, tzinfo=VIENNA), VIENNA)
     assert local_instant(date(2027, 3, 28), time(15), VIENNA) == read_instant(
         "2027-03-28T13:00:00Z"
     )

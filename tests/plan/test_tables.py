@@ -50,6 +50,7 @@ def test_the_demo_ground_reads_whole() -> None:
         ({"stands": [{"flank": 3}]}, "flank is one of"),
         ({"bearing_deg": "north"}, "bearing_deg is a number"),
         ({"bearing_deg": True}, "bearing_deg is a number"),
+        ({"stands": [{"flank": "left", "from_m": float("nan")}]}, "from_m is a number"),
         ({"name": 3}, "name is a text"),
         ({"seats": [{"name": "A", "x_m": 1, "y_m": 900}]}, "must lie between"),
     ],

@@ -177,6 +177,18 @@ class Ground:
         if self.floodlight_lx is not None:
             within(self.floodlight_lx, 1, 20_000, what="the floodlights", unit="lx")
         within(self.mains_hz, 16, 400, what="the mains", unit="Hz")
+        for name, block in (
+            *((stand.name or "a stand", self.stand_block(stand)) for stand in self.stands),
+            *(("boards", self.boards_block(boards)) for boards in self.boards),
+            *((dugout.name, self.dugout_block(dugout)) for dugout in self.dugouts),
+            *((zone.name or "a zone", self.zone_block(zone)) for zone in self.zones),
+        ):
+            if block.left_m > block.right_m or block.bottom_m > block.top_m:
+                raise WrongUse(
+                    "it lies beyond the ends of its line",
+                    thing=name,
+                    next_step="Give its place along the line in metres of this pitch.",
+                )
 
     def end_name(self, end: End) -> str:
         """What people at the ground call that end."""

@@ -197,8 +197,14 @@ def place(ground: Ground) -> tuple[float, float]:
 def local_instant(day: date, clock: time, zone: ZoneInfo) -> Instant:
     """The instant a clock at the ground shows that time on that date.
 
-    Raises WrongUse for a time the summer-time change skips or repeats.
+    Raises WrongUse for a time the summer-time change skips or repeats, or one with a zone.
     """
+    if clock.tzinfo is not None:
+        raise WrongUse(
+            "a clock at the ground shows no zone",
+            thing=clock.isoformat(),
+            next_step="Give the time alone.",
+        )
     earlier = datetime.combine(day, clock, tzinfo=zone)
     later = earlier.replace(fold=1)
     if earlier.utcoffset() != later.utcoffset():

@@ -9,6 +9,7 @@ The keys are the fields of the classes in `setpiece.plan.ground`; `flank` says w
 from __future__ import annotations
 
 import difflib
+import math
 from collections.abc import Mapping
 from dataclasses import MISSING, Field, fields
 from typing import Any, TypeVar
@@ -69,6 +70,8 @@ def _value(declared: str, key: str, value: Any, thing: str) -> Any:
             raise WrongUse(f"{key} is one of {choices}", thing=f"{thing}: {value}") from error
     if declared.startswith("float"):
         if isinstance(value, bool) or not isinstance(value, int | float):
+            raise WrongUse(f"{key} is a number", thing=f"{thing}: {value}")
+        if not math.isfinite(value):
             raise WrongUse(f"{key} is a number", thing=f"{thing}: {value}")
         return float(value)
     if declared == "str" and not isinstance(value, str):

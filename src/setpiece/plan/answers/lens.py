@@ -10,6 +10,7 @@ from setpiece.plan import motion
 from setpiece.plan.answers import CautionSaid, cautions_of, short, short_or_endless
 from setpiece.plan.caution import Part
 from setpiece.plan.coverage import reach_m
+from setpiece.plan.limits import within
 from setpiece.plan.optics import (
     NEAREST_IN_FOCAL_LENGTHS,
     Lens,
@@ -130,6 +131,7 @@ def lens_answer(
 ) -> LensAnswer:
     """What one focal length of a lens shows, wide open. Distances out of range are left out."""
     nearest = NEAREST_IN_FOCAL_LENGTHS * focal_length_mm / 1000
+    within(max(distances_m, default=0.0), nearest, 1000, what="the distance", unit="m")
     near, far = reach_m(sensor, lens)
     ripple = motion.remaining_ripple(work.flicker_factor, work.mains_hz, work.exposure_s)
     stop = lens.widest_f_number
