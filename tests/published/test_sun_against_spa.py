@@ -207,8 +207,8 @@ def test_the_sun_agrees_with_the_worked_example(check: Check) -> None:
     check.hold()
 
 
-# Conventions: rise and set at -0.8333 degrees (34' of refraction, 16' of radius): skyfield issue
-# 260, astroplan issue 409. Civil twilight at -6 degrees.
+# Conventions: rise and set at -0.8333 degrees (34' of refraction, 16' of radius): trackers of
+# skyfield (260) and astroplan (409). Civil twilight at -6 degrees.
 @pytest.mark.parametrize(
     ("which", "elevation_deg"),
     [("rise", -0.8333), ("set", -0.8333), ("dawn", -6.0), ("dusk", -6.0)],
