@@ -11,6 +11,7 @@ from setpiece import __version__
 from setpiece.cli import (
     caption,
     clock,
+    copies,
     demo,
     desk,
     fixture,
@@ -42,6 +43,7 @@ app.add_typer(fixture.app, name="fixture")
 app.add_typer(sheet.app, name="sheet")
 app.add_typer(log.app, name="log")
 app.command()(take.take)
+app.add_typer(copies.app, name="copies")
 app.add_typer(clock.app, name="clock")
 app.command()(frames.frames)
 app.command()(frames.use)

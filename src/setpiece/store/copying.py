@@ -17,7 +17,7 @@ from pathlib import Path
 
 import xxhash
 
-from setpiece.errors import BadFile, GiveUp, NoSpace, ReadOnly, TryAgain
+from setpiece.errors import BadFile, GiveUp, NoSpace, ReadOnly, SetpieceError, TryAgain
 
 PART = ".setpiece-part"
 """The ending of a copy that is not finished."""
@@ -61,6 +61,14 @@ def content_of(path: Path) -> str:
         while chunk := stream.read(_CHUNK):
             digest.update(chunk)
     return digest.hexdigest()
+
+
+def reads_back(path: Path, content: str) -> bool:
+    """Whether the file is there and its content has that hash."""
+    try:
+        return content_of(path) == content
+    except SetpieceError:
+        return False
 
 
 def copy_proved(source: Path, target: Path) -> Proof:

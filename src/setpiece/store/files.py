@@ -7,7 +7,8 @@ here it is text.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from pathlib import PurePath
 
 from sqlalchemy import delete, select, update
 from sqlalchemy.dialects.sqlite import insert as upsert
@@ -113,14 +114,13 @@ def files_of(space: Workspace, of: Match) -> tuple[StoredFile, ...]:
     )
 
 
-def save_facts(space: Workspace, of: Match, facts: FileFacts) -> None:
-    """Brings up to date what is known of a picture file, for example that it is damaged."""
+def mark_damaged(space: Workspace, of: Match, path: str) -> None:
+    """Notes that the picture in a file of the workspace is not whole."""
     with space.writing() as connection:
-        connection.execute(
-            update(file)
-            .where(file.c.match_id == of.id, file.c.content == facts.content)
-            .values(facts=to_json(facts))
-        )
+        where = (file.c.match_id == of.id, file.c.path == path)
+        for row in connection.execute(select(file.c.id, file.c.facts).where(*where)).all():
+            facts = replace(from_json(FileFacts, row.facts), damaged=True)
+            connection.execute(update(file).where(file.c.id == row.id).values(facts=to_json(facts)))
 
 
 def save_waiting(
@@ -138,9 +138,11 @@ def save_waiting(
         for v in values
     ]
     with space.writing() as connection:
-        for start in instead_of:
-            below = waiting.c.source.startswith(start, autoescape=True)
-            connection.execute(delete(waiting).where(waiting.c.match_id == of.id, below))
+        seen = select(waiting.c.id, waiting.c.source).where(waiting.c.match_id == of.id)
+        cards = [PurePath(source) for source in instead_of]
+        for row in connection.execute(seen).all():
+            if any(PurePath(row.source).is_relative_to(card) for card in cards):
+                connection.execute(delete(waiting).where(waiting.c.id == row.id))
         if rows:
             connection.execute(upsert(waiting).on_conflict_do_nothing(), rows)
         tell(connection, of.id, Topic.FRAMES, "")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
+from dataclasses import dataclass
 
 from setpiece.frames.identity import FileFacts, FrameGroup, FrameKey, handle, join
 from setpiece.match.instants import Instant
@@ -14,8 +15,19 @@ from setpiece.store.matches import Match
 from setpiece.store.workspace import Workspace
 
 
-def group_frames(space: Workspace, of: Match, at: Instant) -> int:
-    """Brings the frames of a match up to date with its files; how many frames there are.
+@dataclass(frozen=True, slots=True)
+class Grouped:
+    """How many frames hold a picture, and which are new or have another best file now.
+
+    `changed` gives the path of the best file by frame id.
+    """
+
+    frames: int
+    changed: dict[str, str]
+
+
+def group_frames(space: Workspace, of: Match, at: Instant) -> Grouped:
+    """Brings the frames of a match up to date with its files.
 
     A frame keeps the id it first had, so its caption and receipts stay with it.
     """
@@ -25,6 +37,7 @@ def group_frames(space: Workspace, of: Match, at: Instant) -> int:
     before = {f.id: f for f in frames_of(space, of)}
     cameras: dict[tuple[str, str, str], Camera] = {}
     drafts = []
+    changed = {}
     for group in groups:
         draft = _draft(space, group, by_facts, cameras)
         old = before.get(draft.id)
@@ -35,9 +48,11 @@ def group_frames(space: Workspace, of: Match, at: Instant) -> int:
             or any(by_facts[f].frame_id != draft.id for f in group.files)
         ):
             drafts.append(draft)
+        if old is None or old.best_file != draft.best_file:
+            changed[draft.id] = draft.best_file
     if drafts:
         save_frames(space, of, drafts, at)
-    return sum(1 for g in groups if g.has_picture)
+    return Grouped(sum(1 for g in groups if g.has_picture), changed)
 
 
 def _existing(files: tuple[StoredFile, ...]) -> list[FrameGroup]:

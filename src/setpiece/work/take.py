@@ -1,173 +1,104 @@
 """Take in: files from cards and folders to the match's folder, each copy proved.
 
-Every file is durable in the workspace before the next begins, so a run may die at any moment:
-the next one sweeps what was half written and goes on. Originals are never changed, nothing is
+Every file is durable in the workspace before it is counted, so a run may die at any moment: the
+next one sweeps what was half written and goes on. Originals are never changed, nothing is
 overwritten, and a file that was taken in before is not copied again.
 """
 
 from __future__ import annotations
 
-import stat
-import sys
-from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, field
+import contextlib
+from collections.abc import Sequence
+from dataclasses import dataclass
 from datetime import timedelta
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
-from setpiece.errors import BadFile, NotFound, SetpieceError, TryAgain
-from setpiece.frames.identity import FileFacts, file_number_in
+from setpiece.errors import SetpieceError
 from setpiece.match.instants import Instant
-from setpiece.pictures.kind import HEAD_BYTES, PictureKind, kind_of
-from setpiece.pictures.metadata import CameraMetadata, read_metadata
-from setpiece.store.copying import content_of, copy_proved, sweep, write_proved
-from setpiece.store.files import StoredFile, add_file, files_of
-from setpiece.store.forms import to_json
-from setpiece.store.frames import camera_for
+from setpiece.store.copying import sweep, writing
+from setpiece.store.files import StoredFile, files_of, save_waiting
+from setpiece.store.frames import frames_of
+from setpiece.store.lock import alone
 from setpiece.store.matches import Match, match_folder, match_without_fixture, matches
 from setpiece.store.workspace import Workspace
+from setpiece.work.cards import Cards, Trouble, printable, read_cards
+from setpiece.work.carrying import CardGone, Carried, Carrying, Outcome
+from setpiece.work.first_listing import Listed, Listing, first_camera_time, list_cards
 from setpiece.work.grouping import group_frames
 from setpiece.work.job import Caller, go_on
-
-_PICTURE_ENDINGS = frozenset(
-    ".jpg .jpeg .heic .heif .hif .cr2 .cr3 .nef .arw .raf .orf .rw2 .dng .wav .xmp".split()
+from setpiece.work.look import Looking, previews
+from setpiece.work.second_copies import (
+    CardVerdict,
+    CopiesAt,
+    copy_further,
+    prove_again,
+    verdicts,
 )
+from setpiece.work.shelving import Shelving
+from setpiece.work.urgency import EVERYTHING, Wanted, in_order
 
+LOCK = ".taking-in.lock"
 
-@dataclass(frozen=True, slots=True)
-class Trouble:
-    """A file that could not be taken in or is not whole: which, and what is wrong."""
-
-    path: str
-    what: str
+_FIRST_GROUP = 16
+_GROUP_GROWTH = 4
 
 
 @dataclass(frozen=True, slots=True)
 class TakeReport:
-    """What a run of taking in did. `left` are files that are no pictures and stay on the card."""
+    """What a run of taking in did.
+
+    `known` files were here before; of those `unread` were recognised without reading them.
+    `waiting` files are left for a later pass. `left` are files that are no pictures and stay on
+    the card. `frames` counts all of the match.
+    """
 
     match: str
     copied: int = 0
     known: int = 0
+    unread: int = 0
+    waiting: int = 0
     size: int = 0
     frames: int = 0
     damaged: tuple[Trouble, ...] = ()
     troubles: tuple[Trouble, ...] = ()
     left: tuple[str, ...] = ()
+    copies: tuple[CopiesAt, ...] = ()
+    cards: tuple[CardVerdict, ...] = ()
     seconds: float = 0.0
 
 
-@dataclass(slots=True)
-class _Run:
-    """What a run has done so far."""
-
-    copied: int = 0
-    known: int = 0
-    size: int = 0
-    damaged: list[Trouble] = field(default_factory=list)
-    troubles: list[Trouble] = field(default_factory=list)
-    left: list[str] = field(default_factory=list)
-    lines: list[str] = field(default_factory=list)
-    letters: dict[str, str] = field(default_factory=dict)
-
-
 def take_in(
-    space: Workspace, of: Match | None, sources: Sequence[Path], caller: Caller
+    space: Workspace,
+    of: Match | None,
+    sources: Sequence[Path],
+    caller: Caller,
+    *,
+    wanted: Wanted = EVERYTHING,
+    prove: bool = False,
 ) -> TakeReport:
-    """Copies what `sources` hold into the match and makes frames of it.
+    """Copies what `sources` hold into the match, makes frames of it and looks at them.
 
-    Without a match the frames wait in a folder of their day until its fixture is made. Raises
-    NotFound for a source that is not there, NoSpace, ReadOnly, TryAgain or Stopped; whatever
-    was copied until then is kept and grouped.
+    Without a match the frames wait in a folder of their day until its fixture is made. Files
+    that seem known by folder, name, size and time are not read, except with `prove`, which also
+    reads every copy again. Raises NotFound for a source that is not there, Busy while another
+    run goes on, NoSpace, ReadOnly or Stopped; whatever was copied until then is kept and
+    grouped. A card that goes away is a trouble in the report.
     """
     began = caller.now()
-    for source in sources:
-        if not source.exists():
-            raise NotFound(
-                "there is no such card or folder", thing=str(source), next_step="Check the path."
-            )
-    run = _Run()
-    files = in_order(_found(sources, run))
-    if not files and not run.left:
-        raise NotFound(
-            "there is nothing to take in here",
-            thing=", ".join(map(str, sources)),
-            next_step="Is it the right card?",
-        )
-    target = of or _match_of_day(space, files, caller.now())
-    folder = match_folder(space, target)
-    sweep(folder / "frames")
-    try:
-        _copy_all(space, target, folder, files, run, caller)
-    finally:
-        frames = group_frames(space, target, caller.now())
-        _write_manifest(folder, run, began)
-    return TakeReport(
-        match=target.folder,
-        copied=run.copied,
-        known=run.known,
-        size=run.size,
-        frames=frames,
-        damaged=tuple(run.damaged),
-        troubles=tuple(run.troubles),
-        left=tuple(run.left),
-        seconds=(caller.now() - began).total_seconds(),
-    )
+    cards = read_cards(sources)
+    target = of or _match_of_day(space, cards, began)
+    with writing(space.folder):
+        folder = match_folder(space, target)
+        previews(space).mkdir(exist_ok=True)
+    with alone(space.folder / LOCK, "taking in"):
+        return _Taking(space, target, folder, sources, caller, began).run(cards, wanted, prove)
 
 
-def is_protected(path: Path) -> bool:
-    """Whether the camera marked this file as protected (DCF: the read-only attribute)."""
-    facts = path.stat()
-    if sys.platform == "win32":
-        return bool(facts.st_file_attributes & stat.FILE_ATTRIBUTE_READONLY)
-    return not facts.st_mode & (stat.S_IWUSR | stat.S_IWGRP | stat.S_IWOTH)
-
-
-def in_order(files: Iterable[Path]) -> list[Path]:
-    """Protected frames first, then the newest: what the photographer marked is wanted first."""
-
-    def key(path: Path) -> tuple[bool, float, str]:
-        try:
-            return not is_protected(path), -path.stat().st_mtime, str(path)
-        except OSError:
-            return True, 0.0, str(path)
-
-    return sorted(files, key=key)
-
-
-def _found(sources: Sequence[Path], run: _Run) -> Iterator[Path]:
-    for source in sources:
-        for path in [source] if source.is_file() else sorted(source.rglob("*")):
-            if path.is_symlink():
-                run.troubles.append(Trouble(str(path), "a symbolic link, not followed"))
-            elif path.is_file() and not path.name.startswith(".") and not path.stat().st_size:
-                run.troubles.append(Trouble(str(path), "an empty file"))
-            elif path.is_file() and not path.name.startswith("."):
-                if path.suffix.lower() in _PICTURE_ENDINGS or _looks_like_picture(path):
-                    yield path
-                else:
-                    run.left.append(str(path))
-
-
-def _looks_like_picture(path: Path) -> bool:
-    try:
-        with path.open("rb") as stream:
-            return kind_of(stream.read(HEAD_BYTES)) is not PictureKind.UNKNOWN
-    except OSError:
-        return False
-
-
-def _match_of_day(space: Workspace, files: Sequence[Path], now: Instant) -> Match:
+def _match_of_day(space: Workspace, cards: Cards, now: Instant) -> Match:
     """The only fixture whose day the frames are of, else the folder of frames of that day."""
-    day = now.date()
-    for path in files:
-        try:
-            time = read_metadata(path.read_bytes()).camera_time
-        except (SetpieceError, OSError):
-            continue
-        if time:
-            day = time.reading.date()
-            break
+    time = first_camera_time(cards)
+    day = time.reading.date() if time else now.date()
     near = [
         m
         for m in matches(space)
@@ -178,102 +109,135 @@ def _match_of_day(space: Workspace, files: Sequence[Path], now: Instant) -> Matc
     return near[0] if len(near) == 1 else match_without_fixture(space, day.isoformat(), now)
 
 
-def _copy_all(
-    space: Workspace, of: Match, folder: Path, files: list[Path], run: _Run, caller: Caller
-) -> None:
-    known = {f.content for f in files_of(space, of)}
-    for done, path in enumerate(files):
-        go_on(caller, f"{run.copied} files taken in")
-        caller.progress(done, len(files), "Taking in")
+class _Taking:
+    """One run."""
+
+    def __init__(
+        self,
+        space: Workspace,
+        of: Match,
+        folder: Path,
+        sources: Sequence[Path],
+        caller: Caller,
+        began: Instant,
+    ) -> None:
+        self.space = space
+        self.of = of
+        self.folder = folder
+        self.sources = sources
+        self.caller = caller
+        self.began = began
+        self.troubles: list[Trouble] = []
+        self._grouped = 0
+        self._due = _FIRST_GROUP
+
+    def run(self, cards: Cards, wanted: Wanted, prove: bool) -> TakeReport:
+        """Lists, copies by urgency, groups and looks as it goes, copies further, reports."""
+        sweep(self.folder / "frames")
+        known = [f for f in files_of(self.space, self.of) if _is_there(self.folder, f)]
+        listing = list_cards(cards, known, previews(self.space), self.caller, prove=prove)
+        self.troubles += listing.troubles
+        chosen = in_order(self.space, self.of, listing.files, wanted)
+        shelf = Shelving(self.space, self.of, self.folder, self.began, known, prove=prove)
+        coming = [x for x in chosen if not x.seems_known]
+        for item in chosen:
+            if item.seems_known:
+                shelf.recognise(item)
+        self._save_listing(listing, coming)
+        shelf.adopt(coming)
+        with Looking(self.space, self.of) as looking:
+            self._carry(coming, shelf, looking)
+            frames = looking.finish(self.caller)
+        self.troubles += shelf.troubles
+        if prove:
+            self.troubles += prove_again(self.space, self.of, shelf.held, self.caller)
+        copies = copy_further(self.space, self.of, self.folder, self.caller)
+        return self._report(listing, shelf, copies, frames)
+
+    def _save_listing(self, listing: Listing, coming: Sequence[Listed]) -> None:
+        """What is coming, most urgent first, then what a quick pass leaves on the card."""
+        chosen = {x.file.path for x in coming}
+        later = [x for x in listing.files if not x.seems_known and x.file.path not in chosen]
+        starts = [printable(s) for s in self.sources]
+        waiting = [x.waiting for x in (*coming, *later)]
+        save_waiting(self.space, self.of, waiting, instead_of=starts)
+
+    def _carry(self, coming: Sequence[Listed], shelf: Shelving, looking: Looking) -> None:
+        done = 0
         try:
-            _take_one(space, of, folder, path, known, run, caller)
-        except BadFile as error:
-            run.troubles.append(Trouble(str(path), error.what))
-        except TryAgain:
-            if not any(p.exists() for p in (path.parent, *path.parent.parents[:2])):
-                raise
-            run.troubles.append(Trouble(str(path), "it went away while it was read"))
-    caller.progress(len(files), len(files), "Taking in")
+            with Carrying(coming, self.folder / "frames") as carrying:
+                for outcome in carrying.outcomes():
+                    go_on(self.caller, f"{shelf.copied} files taken in")
+                    if outcome is not None:
+                        done += 1
+                        self._keep(outcome, shelf)
+                        self.caller.progress(done, len(coming), "Taking in")
+                    shelf.flush(self.caller.now(), all_of_it=outcome is None)
+                    self._group(shelf, looking)
+                    looking.keep()
+        except BaseException:
+            with contextlib.suppress(SetpieceError):  # the first trouble is the one to tell
+                shelf.flush(self.caller.now())
+                group_frames(self.space, self.of, self.caller.now())
+            raise
+        shelf.flush(self.caller.now())
+        looking.add(group_frames(self.space, self.of, self.caller.now()).changed.items())
+
+    def _keep(self, outcome: Outcome, shelf: Shelving) -> None:
+        if isinstance(outcome, Carried):
+            shelf.put(outcome)
+        elif isinstance(outcome, CardGone):
+            self.troubles.append(
+                Trouble(
+                    printable(outcome.source),
+                    f"the card went away with {outcome.left} files still on it: put it back and "
+                    "take in again, what was copied is kept",
+                )
+            )
+        elif outcome.ends_the_run or not isinstance(outcome.error, SetpieceError):
+            raise outcome.error
+        else:
+            self.troubles.append(Trouble(outcome.listed.file.printable, outcome.error.what))
+
+    def _group(self, shelf: Shelving, looking: Looking) -> None:
+        """Makes frames of what came, ever more at a time, so that it costs the same for each."""
+        if shelf.noted - self._grouped >= self._due:
+            self._grouped = shelf.noted
+            self._due = max(_FIRST_GROUP, self._grouped // _GROUP_GROWTH)
+            looking.add(group_frames(self.space, self.of, self.caller.now()).changed.items())
+
+    def _report(
+        self, listing: Listing, shelf: Shelving, copies: tuple[CopiesAt, ...], frames: int
+    ) -> TakeReport:
+        damaged = [f for f in frames_of(self.space, self.of) if f.damaged]
+        held = {h.listed.file.path for h in shelf.held}
+        return TakeReport(
+            match=self.of.folder,
+            copied=shelf.copied,
+            known=len(shelf.held) - shelf.copied,
+            unread=sum(1 for h in shelf.held if not h.read_now),
+            waiting=sum(1 for x in listing.files if x.file.path not in held),
+            size=shelf.size,
+            frames=frames,
+            damaged=tuple(Trouble(f.handle, f.note or "damaged") for f in damaged),
+            troubles=tuple(self.troubles),
+            left=tuple(f.printable for f in listing.left),
+            copies=copies,
+            cards=verdicts(
+                self.space,
+                self.of,
+                self.folder,
+                self.sources,
+                listing,
+                shelf.held,
+                self.troubles,
+            ),
+            seconds=(self.caller.now() - self.began).total_seconds(),
+        )
 
 
-def _take_one(
-    space: Workspace,
-    of: Match,
-    folder: Path,
-    path: Path,
-    known: set[str],
-    run: _Run,
-    caller: Caller,
-) -> None:
-    content = content_of(path)
-    if content in known:
-        run.known += 1
-        return
-    facts, metadata = facts_of(path, content)
-    letter = _letter(space, metadata) or run.letters.get(str(path.with_suffix("")), "")
-    run.letters[str(path.with_suffix(""))] = letter
-    proof = copy_proved(path, folder / "frames" / _place(path, letter) / path.name)
-    if proof.content != content:
-        raise BadFile("it changed while it was read", thing=str(path))
-    stored = StoredFile(
-        content=content,
-        path=proof.path.relative_to(folder).as_posix(),
-        name=path.name,
-        source=str(path),
-        kind=facts.kind,
-        size=proof.size,
-        protected=is_protected(path),
-        facts=facts,
-        metadata=to_json(metadata),
-    )
-    add_file(space, of, stored, caller.now())
-    known.add(content)
-    run.copied += 1
-    run.size += proof.size
-    run.lines.append(f"{content}  {proof.size}  {stored.path}  {path}")
-
-
-def facts_of(path: Path, content: str) -> tuple[FileFacts, CameraMetadata]:
-    """What one file says of itself: kind by content, and what the camera wrote."""
-    data = path.read_bytes()
-    kind = kind_of(data[:HEAD_BYTES])
+def _is_there(folder: Path, stored: StoredFile) -> bool:
     try:
-        metadata = read_metadata(data)
-    except BadFile:
-        metadata = CameraMetadata()
-    return (
-        FileFacts(
-            content=content,
-            name=path.name,
-            folder=str(path.parent),
-            kind=kind.value,
-            size=len(data),
-            serial=metadata.serial,
-            camera_time=metadata.camera_time,
-            file_number=metadata.file_number or file_number_in(path.name),
-            width_px=metadata.width_px,
-            height_px=metadata.height_px,
-            model=metadata.model,
-        ),
-        metadata,
-    )
-
-
-def _letter(space: Workspace, metadata: CameraMetadata) -> str:
-    if not (metadata.model or metadata.serial):
-        return ""
-    return camera_for(space, metadata.make, metadata.model, metadata.serial).letter
-
-
-def _place(path: Path, letter: str) -> str:
-    """The folder under `frames` for a file: the camera's letter and its folder on the card."""
-    return f"{letter}-{path.parent.name}" if letter else path.parent.name or "loose"
-
-
-def _write_manifest(folder: Path, run: _Run, began: Instant) -> None:
-    """A text file that says what this run brought: hash, size, path here, path on the card."""
-    if run.lines:
-        name = f"taken-in-{began:%Y%m%dT%H%M%SZ}.txt"
-        head = "# xxh3-128  bytes  here  there"
-        text = "\n".join([head, *run.lines]) + "\n"
-        write_proved(text.encode(), folder / "frames" / "manifests" / name)
+        return (folder / stored.path).stat().st_size == stored.size
+    except OSError:
+        return False

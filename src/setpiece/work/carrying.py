@@ -1,0 +1,166 @@
+"""Carrying files off cards: each card is read in a thread of its own, in the order given.
+
+A file is read, written under a temporary name, flushed and read back here. It gets its name and
+its place in the workspace elsewhere (`shelving`), in the thread of the run.
+"""
+
+from __future__ import annotations
+
+import contextlib
+from collections import defaultdict
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from queue import Empty, Full, Queue
+from threading import Event, Thread
+
+from setpiece.errors import BadFile, SetpieceError, TryAgain
+from setpiece.frames.identity import FileFacts
+from setpiece.pictures.metadata import CameraMetadata
+from setpiece.store.copying import KEPT_BYTES, Part, drop, reading, write_part
+from setpiece.work.cards import printable
+from setpiece.work.first_listing import Listed, facts_of
+
+GONE_AFTER = 3
+"""So many files in a row that went away mean that the card did."""
+
+_AHEAD = 32
+_TICK_S = 0.2
+
+
+@dataclass(frozen=True, slots=True)
+class Carried:
+    """A file whose copy is proved, and what it says of itself."""
+
+    listed: Listed
+    part: Part
+    facts: FileFacts
+    metadata: CameraMetadata
+
+
+@dataclass(frozen=True, slots=True)
+class Failed:
+    """A file that could not be carried, and why."""
+
+    listed: Listed
+    error: BaseException
+
+    @property
+    def ends_the_run(self) -> bool:
+        """Whether no other file could be carried either: the disk is full, not the file bad."""
+        return not isinstance(self.error, BadFile | TryAgain)
+
+
+@dataclass(frozen=True, slots=True)
+class CardGone:
+    """A card that went away with so many files still on it."""
+
+    source: Path
+    left: int
+
+
+Outcome = Carried | Failed | CardGone
+
+
+class Carrying:
+    """Carries files into `folder`, several cards side by side, until all are done or it is left."""
+
+    def __init__(self, files: Sequence[Listed], folder: Path) -> None:
+        self._folder = folder
+        self._outcomes: Queue[Outcome | None] = Queue(_AHEAD)
+        self._stop = Event()
+        by_source: dict[Path, list[Listed]] = defaultdict(list)
+        for item in files:
+            by_source[item.file.source].append(item)
+        self._threads = [
+            Thread(target=self._carry, args=(source, mine), name="carry", daemon=True)
+            for source, mine in by_source.items()
+        ]
+
+    def __enter__(self) -> Carrying:
+        for thread in self._threads:
+            thread.start()
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self._stop.set()
+        for thread in self._threads:
+            while thread.is_alive():
+                self._discard()
+                thread.join(_TICK_S)
+        self._discard()
+
+    def outcomes(self) -> Iterator[Outcome | None]:
+        """What became of each file; None when nothing came for a moment."""
+        running = len(self._threads)
+        while running:
+            try:
+                outcome = self._outcomes.get(timeout=_TICK_S)
+            except Empty:
+                yield None
+                continue
+            if outcome is None:
+                running -= 1
+            else:
+                yield outcome
+
+    def _discard(self) -> None:
+        with contextlib.suppress(Empty):
+            while True:
+                outcome = self._outcomes.get_nowait()
+                if isinstance(outcome, Carried):
+                    drop(outcome.part)
+
+    def _tell(self, outcome: Outcome | None) -> None:
+        while not self._stop.is_set():
+            with contextlib.suppress(Full):
+                self._outcomes.put(outcome, timeout=_TICK_S)
+                return
+        if isinstance(outcome, Carried):
+            drop(outcome.part)
+
+    def _carry(self, source: Path, files: Sequence[Listed]) -> None:
+        device = _device(source)
+        in_a_row = 0
+        for done, item in enumerate(files):
+            if self._stop.is_set():
+                break
+            outcome = self._carry_one(item)
+            lost = isinstance(outcome, Failed) and isinstance(outcome.error, TryAgain)
+            in_a_row = in_a_row + 1 if lost else 0
+            if lost and (in_a_row == GONE_AFTER or _device(source) != device):
+                self._tell(CardGone(source, len(files) - done + in_a_row - 1))
+                break
+            self._tell(outcome)
+        self._tell(None)
+
+    def _carry_one(self, item: Listed) -> Outcome:
+        path = item.file.path
+        try:
+            part = write_part(path, self._folder)
+            try:
+                if part.size != item.file.size:
+                    raise BadFile("it changed while it was read", thing=printable(path))
+                data = part.data if part.data is not None else _beginning(part.path)
+                return Carried(item, part, *facts_of(item.file, part.content, data))
+            except BaseException:
+                drop(part)
+                raise
+        except SetpieceError as error:
+            return Failed(item, error)
+        except BaseException as error:  # raised again in the run's own thread
+            return Failed(item, error)
+
+
+def _beginning(path: Path) -> bytes:
+    """As much of a file as is ever held in memory."""
+    with reading(path), path.open("rb") as stream:
+        return stream.read(KEPT_BYTES)
+
+
+def _device(source: Path) -> int | None:
+    """The disk that the source is on now, None when it is not there."""
+    try:
+        return source.stat().st_dev
+    except OSError:
+        return None

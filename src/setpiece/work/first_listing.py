@@ -1,0 +1,208 @@
+"""The first listing of a card: what the beginning of every file says, before any is copied.
+
+Camera time, body, the camera's mark and its small picture: enough to order the files by what
+matters first, and to show what is coming.
+"""
+
+from __future__ import annotations
+
+import contextlib
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+import simplejpeg
+
+from setpiece.errors import BadFile, SetpieceError
+from setpiece.frames.identity import FileFacts, FrameKey, file_number_in, frame_id
+from setpiece.match.instants import CameraTime
+from setpiece.pictures.decode import thumbnail, turned
+from setpiece.pictures.kind import HEAD_BYTES, PictureKind, kind_of
+from setpiece.pictures.metadata import CameraMetadata, exif_thumbnail, read_metadata
+from setpiece.pictures.segments import jpegs_inside
+from setpiece.store.copying import reading
+from setpiece.store.files import StoredFile, WaitingFile
+from setpiece.work.cards import CardFile, Cards, Trouble
+from setpiece.work.job import Caller, go_on
+
+HEAD = 128 * 1024
+"""So much of a picture's beginning holds its EXIF block, which is at most 64 kB."""
+
+SMALL_PX = 320
+
+Mark = tuple[str, str, int, float | None]
+"""Folder, name, size and time of a file."""
+
+_PICTURE_ENDINGS = frozenset(
+    ".jpg .jpeg .heic .heif .hif .cr2 .cr3 .nef .arw .raf .orf .rw2 .dng .wav .xmp".split()
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Listed:
+    """A file as its beginning tells it. `facts.content` is no hash yet.
+
+    `seems_known` when a file of the same folder, name, size and time was taken in before; then
+    its beginning was not read. `of` is the picture that a memo or a sidecar lies beside: it is
+    as urgent as that.
+    """
+
+    file: CardFile
+    facts: FileFacts
+    metadata: CameraMetadata
+    seems_known: bool = False
+    of: Listed | None = None
+
+    @property
+    def waiting(self) -> WaitingFile:
+        """What is kept of it until it is copied."""
+        return WaitingFile(
+            self.file.printable, _id_to_be(self.facts), self.file.protected, self.facts
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Listing:
+    """The files to be taken in, what stays on the card because it is no picture, troubles."""
+
+    files: tuple[Listed, ...]
+    left: tuple[CardFile, ...]
+    troubles: tuple[Trouble, ...]
+
+
+def list_cards(
+    cards: Cards, known: Iterable[StoredFile], small: Path, caller: Caller, *, prove: bool
+) -> Listing:
+    """Reads the beginning of every file, the marked and the newest first.
+
+    Small pictures go to the folder `small`, by the id their frame will have. With `prove`
+    nothing is passed over as known.
+    """
+    marks = set() if prove else {mark_of(f.facts, f.modified_s) for f in known}
+    listed: list[Listed] = []
+    left: list[CardFile] = []
+    troubles = list(cards.troubles)
+    ordered = sorted(cards.files, key=lambda f: (not f.protected, -f.modified_s))
+    for done, file in enumerate(ordered):
+        if done % 64 == 0:
+            go_on(caller, f"{done} files listed")
+            caller.progress(done, len(ordered), "Listing the card")
+        bare = _bare(file)
+        if mark_of(bare, file.modified_s) in marks:
+            listed.append(Listed(file, bare, CameraMetadata(), seems_known=True))
+            continue
+        try:
+            head = read_head(file.path)
+        except SetpieceError as error:
+            troubles.append(Trouble(file.printable, error.what))
+            continue
+        found = _listed(file, bare, head)
+        if found is None:
+            left.append(file)
+        else:
+            listed.append(found)
+            _keep_small(found, head, small)
+    caller.progress(len(ordered), len(ordered), "Listing the card")
+    return Listing(tuple(_with_attachments(listed)), tuple(left), tuple(troubles))
+
+
+def read_head(path: Path) -> bytes:
+    """The beginning of a file. Raises TryAgain or BadFile."""
+    with reading(path), path.open("rb", buffering=0) as stream:
+        return stream.read(HEAD)
+
+
+def facts_of(file: CardFile, content: str, data: bytes) -> tuple[FileFacts, CameraMetadata]:
+    """What one file says of itself: kind by content, and what the camera wrote.
+
+    Of a raw file the size is that of the largest picture inside: what can be shown.
+    """
+    kind = kind_of(data[:HEAD_BYTES])
+    metadata = CameraMetadata()
+    if kind.is_picture:
+        with contextlib.suppress(BadFile):
+            metadata = read_metadata(data)
+    width_px, height_px = metadata.width_px, metadata.height_px
+    if kind.is_raw:
+        frames = [j.frame for j in jpegs_inside(data)]
+        sizes = [(f.width_px, f.height_px) for f in frames]
+        width_px, height_px = max(sizes, key=lambda s: s[0] * s[1], default=(0, 0))
+    facts = replace(
+        _bare(file),
+        content=content,
+        kind=kind.value,
+        serial=metadata.serial,
+        camera_time=metadata.camera_time,
+        file_number=metadata.file_number or file_number_in(file.path.name),
+        width_px=width_px,
+        height_px=height_px,
+        model=metadata.model,
+    )
+    return facts, metadata
+
+
+def first_camera_time(cards: Cards) -> CameraTime | None:
+    """The camera time of the newest file that states one, None where none does."""
+    for file in sorted(cards.files, key=lambda f: -f.modified_s):
+        with contextlib.suppress(SetpieceError):
+            if time := read_metadata(read_head(file.path)).camera_time:
+                return time
+    return None
+
+
+def _bare(file: CardFile) -> FileFacts:
+    """What is known of a file before it is opened."""
+    path = Path(file.printable)
+    return FileFacts(f"? {path}", path.name, str(path.parent), "unknown", file.size)
+
+
+def mark_of(facts: FileFacts, modified_s: float | None) -> Mark:
+    """What a file is recognised by without reading it: its folder's own name, not the path."""
+    return Path(facts.folder).name, facts.name, facts.size, modified_s
+
+
+def _listed(file: CardFile, bare: FileFacts, head: bytes) -> Listed | None:
+    """None for a file that is no picture, memo or sidecar, neither inside nor by its name."""
+    kind = kind_of(head[:HEAD_BYTES])
+    if kind is PictureKind.UNKNOWN and file.path.suffix.lower() not in _PICTURE_ENDINGS:
+        return None
+    facts, metadata = facts_of(file, bare.content, head)
+    return Listed(file, facts, metadata)
+
+
+def _id_to_be(facts: FileFacts) -> str:
+    return frame_id(FrameKey.of(facts))
+
+
+def _keep_small(listed: Listed, head: bytes, small: Path) -> None:
+    """Keeps the small picture the camera wrote, upright, unless a better one is there."""
+    if listed.facts.camera_time is None:
+        return
+    path = small / f"{_id_to_be(listed.facts)}-s.jpg"
+    if path.exists():
+        return
+    found = exif_thumbnail(head)
+    if found is None:
+        return
+    if listed.metadata.orientation != 1:
+        try:
+            rgb = simplejpeg.decode_jpeg(found, "RGB")
+        except ValueError:
+            return
+        found = thumbnail(turned(rgb, listed.metadata.orientation), SMALL_PX)
+    with contextlib.suppress(OSError):  # it can be made again
+        path.write_bytes(found)
+
+
+def _with_attachments(listed: Sequence[Listed]) -> Iterator[Listed]:
+    """Each picture, and right behind it the memo and the sidecar that lie beside it."""
+    beside: dict[tuple[str, str], list[Listed]] = {}
+    for item in listed:
+        if not item.facts.is_picture and not item.seems_known:
+            beside.setdefault(item.facts.place, []).append(item)
+    for item in listed:
+        if item.facts.is_picture or item.seems_known:
+            yield item
+            for other in beside.pop(item.facts.place, ()):
+                yield replace(other, of=item)
+    yield from (item for rest in beside.values() for item in rest)
