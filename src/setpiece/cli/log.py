@@ -70,27 +70,28 @@ def list_(
     match: MatchName = None,
     as_json: AsJson = False,
 ) -> None:
-    """List the log in the order it was typed.
+    """List what stands in the log in the order it happened; with --history all that was typed.
 
     Example: setpiece log list --history
     """
-    from setpiece.match.entries import current
+    from setpiece.match.entries import Kind, current
     from setpiece.work.logbook import sentence
     from setpiece.work.matchday import Matchday
 
     with opened_match(workspace, match) as (space, of):
         day = Matchday(space, of)
-        entries = day.log if history else current(day.log)
+        standing = sorted(current(day.log), key=lambda e: day.fold.when(e).end)
+        entries = day.log if history else tuple(standing)
         if as_json:
             print_json(tuple(entries))
             return
         for entry in entries:
-            label = day.fold.minute_of(entry) if entry in current(day.log) else entry.printed
+            whistle = entry.kind in (Kind.KICK_OFF, Kind.PERIOD_END)
+            label = day.fold.minute_of(entry) if entry in standing else entry.printed
+            minute = f"{label}'" if label and not whistle else ""
             replaced = f" (replaces e{entry.supersedes})" if entry.supersedes else ""
-            minute = f"{label}'" if label else ""
-            typer.echo(
-                f"{'e' + str(entry.id):5} {minute:>6}  {sentence(entry, day.sheet)}{replaced}"
-            )
+            words = sentence(entry, day.sheet) + replaced
+            typer.echo(f"{'e' + str(entry.id):5} {minute:>6}  {words}")
 
 
 @app.command("import")
