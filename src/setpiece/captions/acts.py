@@ -11,8 +11,8 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 
 from setpiece.captions.language import Language, read_language
+from setpiece.captions.lexicon import Lexicon, build_lexicon
 from setpiece.captions.tables import Table, read_toml
-from setpiece.captions.words import Lexicon, build_lexicon
 from setpiece.errors import WrongUse
 from setpiece.match.entries import Kind
 

@@ -78,7 +78,7 @@ def _all(
         yield from check_unwanted(found.text, language, style)
     yield from check_whereabouts(caption, text, situation, acts, language)
     yield from check_placement(caption, text, situation, acts, language)
-    yield from check_entry(caption, situation)
+    yield from check_entry(caption, situation, acts)
     yield from check_sentences(text, language)
     yield from check_care(caption, text, situation, language)
     yield from check_dates(caption, situation, style)

@@ -6,12 +6,13 @@ import re
 from collections.abc import Iterator
 from datetime import timedelta
 
+from setpiece.captions.acts import Acts
 from setpiece.captions.caption import Caption
 from setpiece.captions.findings import Finding, doubt, error
 from setpiece.captions.freetext import Found, Mention
 from setpiece.captions.language import Language
 from setpiece.captions.situation import Situation, happened_by
-from setpiece.match.entries import EntryId, How, Kind, Standing
+from setpiece.match.entries import Entry, EntryId, How, Kind, Standing
 from setpiece.match.instants import MinuteLabel
 from setpiece.match.state import GoalSoFar, Score
 
@@ -19,7 +20,7 @@ TOLD_WITHIN_S = 240
 """A text may give the minute of a goal this long before its frame. Our choice."""
 
 
-def check_entry(caption: Caption, situation: Situation) -> Iterator[Finding]:
+def check_entry(caption: Caption, situation: Situation, acts: Acts) -> Iterator[Finding]:
     """The entries the caption rests on still stand, and say what they said."""
     for entry_id in caption.facts.entries:
         entry = situation.entry(entry_id)
@@ -30,6 +31,7 @@ def check_entry(caption: Caption, situation: Situation) -> Iterator[Finding]:
                 f"e{entry_id}",
             )
             continue
+        yield from _before_or_after(caption, entry, situation, acts)
         if entry.kind is Kind.GOAL and entry.standing is Standing.UNDER_REVIEW:
             yield doubt(
                 "goal under review",
@@ -37,6 +39,24 @@ def check_entry(caption: Caption, situation: Situation) -> Iterator[Finding]:
                 f"e{entry_id}",
                 choices=("wait for the decision", "it stands", "it is disallowed"),
             )
+
+
+def _before_or_after(
+    caption: Caption, entry: Entry, situation: Situation, acts: Acts
+) -> Iterator[Finding]:
+    """A doubt where a picture said to follow a goal may have been made before it."""
+    reading = caption.reading
+    if reading is None or reading.bound is None or reading.bound.said:
+        return
+    act = acts.acts.get(reading.act)
+    follows = act is not None and act.binds == "goal" and not act.needs_entry
+    if follows and situation.fold.when(entry).end > situation.at.end:
+        yield doubt(
+            "time uncertain",
+            "The log leaves open whether the goal came before this frame",
+            f"e{entry.id}",
+            choices=("before", "after"),
+        )
 
 
 def allowed_scores(caption: Caption, situation: Situation) -> set[Score]:

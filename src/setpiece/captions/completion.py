@@ -9,8 +9,9 @@ from dataclasses import dataclass
 from setpiece.captions.acts import TYPED, Acts
 from setpiece.captions.binding import entry_words
 from setpiece.captions.kits import Wardrobe
+from setpiece.captions.lexicon import SIDE_WORDS, Piece, Word
 from setpiece.captions.situation import Situation, vocabulary_of
-from setpiece.captions.words import SIDE_WORDS, Piece, Raw, Word, cut, pieces_of
+from setpiece.captions.words import Raw, cut, pieces_of
 from setpiece.match.entries import Entry, Kind
 from setpiece.match.names import folded
 from setpiece.match.people import Person, Side

@@ -15,6 +15,7 @@ from lark.exceptions import UnexpectedInput, UnexpectedToken
 from lark.lexer import Lexer
 
 from setpiece.captions.acts import Acts
+from setpiece.captions.lexicon import Piece, Vocabulary, Word
 from setpiece.captions.line import (
     COMMAND_WORDS,
     After,
@@ -27,7 +28,7 @@ from setpiece.captions.line import (
 from setpiece.captions.slips import mend_verb
 from setpiece.captions.tables import nearest
 from setpiece.captions.tree import Build, Parts
-from setpiece.captions.words import MAX_LINE, Piece, Raw, Vocabulary, Word, pieces_of
+from setpiece.captions.words import MAX_LINE, Raw, pieces_of
 
 __all__ = ["COMMAND_WORDS", "ShorthandError", "parse"]
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import timedelta
 from functools import lru_cache
 
-from setpiece.captions.words import Vocabulary, words_of
+from setpiece.captions.lexicon import Vocabulary, words_of
 from setpiece.match.entries import Entry, EntryId, Kind
 from setpiece.match.fixture import Fixture
 from setpiece.match.fold import Fold

@@ -5,8 +5,8 @@ from __future__ import annotations
 from rapidfuzz.distance import OSA
 
 from setpiece.captions.acts import Acts
+from setpiece.captions.lexicon import Piece, Vocabulary, Word
 from setpiece.captions.line import Correction, ShorthandError
-from setpiece.captions.words import Piece, Vocabulary, Word
 
 
 def mend_verb(

@@ -6,8 +6,8 @@ from dataclasses import dataclass
 
 from lark import Token, Transformer
 
+from setpiece.captions.lexicon import Piece, Word
 from setpiece.captions.line import After, Ref, RefKind
-from setpiece.captions.words import Piece, Word
 
 
 @dataclass

@@ -1,155 +1,15 @@
-"""The words of the one line: cut into pieces, longest known phrase first, each with its place."""
+"""The one line cut into pieces, longest known phrase first, each with its place."""
 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
-from enum import StrEnum
+from collections.abc import Iterator
+from dataclasses import dataclass
 
-from setpiece.captions.language import Language
+from setpiece.captions.lexicon import SIDE_WORDS, Lexicon, Piece, Vocabulary, Word
 
 MAX_LINE = 400
 """Longest line that is read, in characters. Our choice: a caption line has some 60."""
-
-
-class Word(StrEnum):
-    """What a piece of the line is. The values are the grammar's terminals."""
-
-    SHIRT = "SHIRT"  # 9r
-    NUMBER = "NUMBER"
-    MINUTE = "MINUTE"  # 74' or 45+2
-    ORDINAL = "ORDINAL"  # 100th
-    SOMEONE = "SOMEONE"
-    KIT = "KIT"  # a kit's letter or colour, a side
-    ROLE = "ROLE"
-    GROUP = "GROUP"
-    STRANGER = "STRANGER"
-    NAME = "NAME"  # any other word
-    VERB = "VERB"
-    INVERSE = "INVERSE"  # a verb whose people change places
-    THING = "THING"  # what the verb is done to: penalty, corner
-    PLACE = "PLACE"
-    WITH = "WITH"
-    AGAINST = "AGAINST"
-    FOR = "FOR"
-    BY = "BY"
-    TO = "TO"
-    AND = "AND"
-    AFTER = "AFTER"
-    EVENT = "EVENT"
-    HOW = "HOW"
-    AT = "AT"  # where it happens
-    MILESTONE = "MILESTONE"
-    IN_ORDER = "IN_ORDER"
-    QUOTE = "QUOTE"
-
-
-@dataclass(frozen=True, slots=True)
-class Piece:
-    """A stretch of the line: what it is, the value it stands for, and where it stands.
-
-    `corrected` holds what was typed when a slip in a verb was put right.
-    """
-
-    kind: Word
-    value: str
-    start: int
-    end: int
-    corrected: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class Vocabulary:
-    """The words of one match: parts of names, kit letters, and words for a kit or side.
-
-    All folded to small letters. `kits` maps each word that may stand for a kit or a side.
-    """
-
-    names: frozenset[str] = frozenset()
-    letters: frozenset[str] = frozenset()
-    kits: frozenset[tuple[str, ...]] = frozenset()
-
-
-@dataclass(frozen=True, slots=True)
-class Lexicon:
-    """Known phrases by their words; the longest one that fits is taken."""
-
-    phrases: Mapping[tuple[str, ...], tuple[tuple[Word, str], ...]]
-    things: Mapping[str, frozenset[str]]
-    articles: frozenset[str]
-    quote: frozenset[str]
-    end_quote: frozenset[str]
-    colours: frozenset[str]
-    longest: int
-    verbs: tuple[str, ...]
-    ordered: tuple[str, ...] = field(repr=False)
-    first_forms: Mapping[Word, tuple[str, ...]] = field(repr=False)
-
-
-_LINKS = {
-    "with": Word.WITH, "against": Word.AGAINST, "for": Word.FOR, "by": Word.BY,
-    "from": Word.BY, "to": Word.TO, "after": Word.AFTER,
-}  # fmt: skip
-_KINDS = {
-    "place": Word.PLACE, "how": Word.HOW, "place_of": Word.AT, "role": Word.ROLE,
-    "group": Word.GROUP, "stranger": Word.STRANGER, "milestone": Word.MILESTONE,
-    "event": Word.EVENT,
-}  # fmt: skip
-SIDE_WORDS = frozenset({"home", "away"})
-
-
-def words_of(phrase: str) -> tuple[str, ...]:
-    """The small-letter words of a phrase, as the line is cut."""
-    return tuple(w.lower().replace("’", "'") for w in phrase.split())
-
-
-def build_lexicon(language: Language, by_form: Mapping[tuple[str, str, bool], str]) -> Lexicon:
-    """The known phrases of the typed language and of every act."""
-    phrases: dict[tuple[str, ...], dict[Word, str]] = {}
-    things: dict[str, set[str]] = {}
-
-    first: dict[Word, dict[str, None]] = {}
-
-    def know(phrase: str, kind: Word, value: str, *, leads: bool = False) -> None:
-        if leads:
-            first.setdefault(kind, {})[" ".join(words_of(phrase))] = None
-        phrases.setdefault(words_of(phrase), {}).setdefault(kind, value)
-
-    led: set[str] = set()
-    for (verb, thing, inverse), act in by_form.items():
-        kind = Word.INVERSE if inverse else Word.VERB
-        know(verb, kind, verb, leads=act not in led or inverse)
-        led.add(act)
-        if thing:
-            know(thing, Word.THING, thing)
-            things.setdefault(verb, set()).add(thing)
-    for table, kind in _KINDS.items():
-        for key, term in language.terms[table].items():
-            for form in term.forms:
-                know(form, kind, key, leads=form == term.forms[0])
-    for key, term in language.terms["link"].items():
-        for form in term.forms:
-            know(form, _LINKS[key], form, leads=form == term.forms[0])
-    for name, kind in (
-        ("someone", Word.SOMEONE), ("in_order", Word.IN_ORDER), ("separator", Word.AND),
-    ):  # fmt: skip
-        forms = language.words.get(name, ())
-        for form in forms:
-            know(form, kind, form, leads=form == forms[0])
-    return Lexicon(
-        phrases={words: tuple(kinds.items()) for words, kinds in phrases.items()},
-        things={verb: frozenset(names) for verb, names in things.items()},
-        articles=frozenset(language.words.get("articles", ())),
-        quote=frozenset(language.words.get("quote", ())),
-        end_quote=frozenset(language.words.get("end_quote", ())),
-        colours=frozenset(language.words.get("colours", ())),
-        longest=max((len(words) for words in phrases), default=1),
-        verbs=tuple(sorted({verb for verb, _, _ in by_form})),
-        first_forms={kind: tuple(forms) for kind, forms in first.items()},
-        ordered=tuple(sorted(" ".join(words) for words in phrases)),
-    )
-
 
 _RAW = re.compile(
     r"""(?P<quote>["“”«»][^"“”«»]*["“”«»]?)
@@ -231,6 +91,9 @@ def _spelled_quote(text: str, raws: list[Raw], at: int, lexicon: Lexicon) -> tup
     return Piece(Word.QUOTE, said, raws[at].start, stop), end + 1
 
 
+_BEFORE_PEOPLE = (Word.AND, Word.WITH, Word.AGAINST, Word.FOR, Word.BY, Word.TO)
+
+
 class _Reader:
     """Reads raw pieces one phrase at a time, remembering what stood before."""
 
@@ -248,17 +111,50 @@ class _Reader:
             return Piece(Word.QUOTE, raw.text.strip('"“”«» '), raw.start, raw.end), 1
         if raw.kind == "ordinal" and self._phrase(at, 2) is not None:
             return self._known(at)
+        number = self._number(at)
+        if number is not None:
+            return number
         if raw.kind in _RAW_KINDS and not (
             raw.kind == "ordinal" and self._phrase(at, 1) is not None
         ):
-            kind = _RAW_KINDS[raw.kind]
-            if kind is Word.NUMBER and self.last is not None and self.last.kind is Word.AFTER:
-                kind = Word.MINUTE
-            return Piece(kind, raw.word, raw.start, raw.end), 1
+            return Piece(_RAW_KINDS[raw.kind], raw.word, raw.start, raw.end), 1
         kit = self._kit(at)
         if kit is not None:
             return kit
         return self._known(at)
+
+    def _number(self, at: int) -> tuple[Piece, int] | None:
+        """A number in figures or words; with a kit's letter standing apart, a shirt."""
+        raw = self.raws[at]
+        value, used = raw.text, 1
+        if raw.kind == "word":
+            value, used = self._spelled(at)
+        elif raw.kind != "number":
+            return None
+        if not used:
+            return None
+        before = self.last.kind if self.last is not None else None
+        after_kit = before is Word.KIT
+        letter = self.raws[at + used] if at + used < len(self.raws) else None
+        if letter is not None and not after_kit and letter.word in self.vocabulary.letters:
+            shirt = f"{int(value)}{letter.word}"
+            return Piece(Word.SHIRT, shirt, raw.start, letter.end), used + 1
+        if raw.kind == "word" and before not in (None, Word.KIT, Word.AFTER, *_BEFORE_PEOPLE):
+            return None
+        kind = Word.MINUTE if before is Word.AFTER else Word.NUMBER
+        return Piece(kind, value, raw.start, self.raws[at + used - 1].end), used
+
+    def _spelled(self, at: int) -> tuple[str, int]:
+        """A number in words and how many it took, 0 for none: `nine`, `twenty one`."""
+        numbers = self.lexicon.numbers
+        first = numbers.get(self.raws[at].word)
+        if first is None or self.raws[at].word in self.vocabulary.names:
+            return "", 0
+        following = self.raws[at + 1].word if at + 1 < len(self.raws) else ""
+        second = numbers.get(following, 0)
+        if first >= 20 and first % 10 == 0 and 0 < second < 10:
+            return str(first + second), 2
+        return str(first), 1
 
     def _words(self, at: int, count: int) -> tuple[str, ...] | None:
         chunk = self.raws[at : at + count]
@@ -303,7 +199,7 @@ class _Reader:
     def _takes_kit(self, at: int) -> bool:
         """Whether the raw piece there is one that a kit may stand before."""
         raw = self.raws[at]
-        if raw.kind in ("number", "someone"):
+        if raw.kind in ("number", "someone") or self._spelled(at)[1]:
             return True
         for count in range(self.lexicon.longest, 0, -1):
             found = self._phrase(at, count)
@@ -337,8 +233,7 @@ class _Reader:
         """Whether a word that is also a name stands where a person would."""
         if self.raws[at].word not in self.vocabulary.names:
             return False
-        people = (Word.AND, Word.WITH, Word.AGAINST, Word.FOR, Word.BY, Word.TO)
-        return self.last is None or self.last.kind in people or self.last.kind is Word.NAME
+        return self.last is None or self.last.kind in (*_BEFORE_PEOPLE, Word.NAME)
 
     def _choose(self, kinds: dict[Word, str]) -> tuple[Word, str] | None:
         """What an ambiguous phrase is here: a thing only with its verb, one verb a line."""
