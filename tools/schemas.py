@@ -6,14 +6,22 @@ import json
 from pathlib import Path
 from typing import Any
 
+from setpiece.match.answers import LogAnswer, MinuteAnswer
 from setpiece.match.entries import Entry
 from setpiece.match.people import TeamSheet
+from setpiece.plan.answers.exposure import ExposureAnswer
+from setpiece.plan.answers.lens import LensAnswer
+from setpiece.plan.answers.light import LightAnswer
+from setpiece.plan.answers.penalty import PenaltyAnswer
+from setpiece.plan.answers.seat import SeatAnswer
+from setpiece.plan.answers.sheet import SheetAnswer
 from setpiece.store.forms import adapter
 from setpiece.store.matches import Match
 from setpiece.store.outbox import Delivery
 from setpiece.work.caption import Written
 from setpiece.work.clocks import CameraClock
 from setpiece.work.deliver import SendReport
+from setpiece.work.demo.outcome import Outcome
 from setpiece.work.desks import Desk, StepSaid
 from setpiece.work.doctor import Doctor
 from setpiece.work.listing import FrameRow
@@ -27,6 +35,15 @@ JSON_OF: dict[str, Any] = {
     "sheet show": TeamSheet,
     "log add": Entry,
     "log list": tuple[Entry, ...],
+    "log state": LogAnswer,
+    "minute": MinuteAnswer,
+    "plan seat": SeatAnswer,
+    "plan penalty": PenaltyAnswer,
+    "plan lens": LensAnswer,
+    "plan light": LightAnswer,
+    "plan exposure": ExposureAnswer,
+    "plan sheet": SheetAnswer,
+    "demo": Outcome,
     "take": TakeReport,
     "clock fit": tuple[CameraClock, ...],
     "clock show": tuple[CameraClock, ...],
