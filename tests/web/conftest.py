@@ -118,12 +118,12 @@ def words() -> Wording:
     return wording()
 
 
-def serve(made: small_match.Made) -> Iterator[Page]:
+def serve(made: small_match.Made, port: int = 0) -> Iterator[Page]:
     """Serves a workspace until the test is done."""
     page = Page(0, made)
     app = make_app(made.folder, now=lambda: page.now[0], hosts=HOSTS)
     server = uvicorn.Server(
-        uvicorn.Config(app, port=0, log_level="warning", timeout_graceful_shutdown=1)
+        uvicorn.Config(app, port=port, log_level="warning", timeout_graceful_shutdown=1)
     )
     thread = threading.Thread(target=server.run, daemon=True)
     thread.start()

@@ -8,8 +8,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from setpiece.store.workspace import Workspace
+from setpiece.web.hearing import Understood
 from setpiece.web.standing import Standing
-from setpiece.web.understood import Understood, understood
+from setpiece.web.understood import understood
 from setpiece.web.wording import Wording, wording
 from setpiece.work.matchday import Matchday
 
@@ -72,6 +73,18 @@ def test_an_error_points_at_its_word(day: Matchday, line: str, word: str) -> Non
     assert answer.wrong is not None
     assert word in line[answer.wrong.start : answer.wrong.end]
     assert answer.enter == ""
+
+
+def test_a_number_is_shown_before_the_act_is_typed(day: Matchday) -> None:
+    """A shirt shows who wears it at once; that the act is missing is said quietly."""
+    for line in ("9r", "9r ", "9r cel", "9r celebrates with 11r"):
+        answer = heard(day, line)
+        assert told(answer)[:2] == [("number", "9"), ("name", "Freya Ostmark")]
+        assert answer.wrong is None or answer.wrong.unfinished
+    loud = heard(day, "9r celebrates with 29r")
+    assert told(loud)[1] == ("name", "Freya Ostmark")
+    assert loud.wrong is not None
+    assert not loud.wrong.unfinished
 
 
 def test_an_unclear_name_gives_the_choices(day: Matchday) -> None:

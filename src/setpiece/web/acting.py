@@ -12,10 +12,11 @@ from setpiece.errors import NotFound, SetpieceError
 from setpiece.store.news import newest_number
 from setpiece.web.desk_room import WebDesk
 from setpiece.web.doing import Doer, Done, Typed, Undo
+from setpiece.web.hearing import Understood, wrong
 from setpiece.web.live_rows import report_values, reported
 from setpiece.web.margin import margin
 from setpiece.web.mast import mast
-from setpiece.web.understood import Understood, understood, wrong
+from setpiece.web.understood import understood
 
 
 @dataclass(frozen=True, slots=True)

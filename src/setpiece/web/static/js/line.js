@@ -107,7 +107,7 @@ export class Line extends EventTarget {
 
   #show(answer, text) {
     this.form.classList.add("typed");
-    this.form.classList.toggle("bad", Boolean(answer.wrong));
+    this.form.classList.toggle("bad", Boolean(answer.wrong && !answer.wrong.unfinished));
     this.nexts = answer.nexts;
     this.chosen = -1;
     this.heard.replaceChildren(...answer.bits.map(bit), ...(answer.wrong ? wrongBits(answer.wrong) : []));
@@ -119,10 +119,10 @@ export class Line extends EventTarget {
   #ghostBits(answer, text) {
     const parts = [];
     const { wrong } = answer;
-    if (wrong && wrong.end > wrong.start) {
+    if (wrong && !wrong.unfinished && wrong.end > wrong.start) {
       parts.push(text.slice(0, wrong.start), made("mark", text.slice(wrong.start, wrong.end)), text.slice(wrong.end));
     } else parts.push(text);
-    const rest = wrong ? "" : remainder(answer.nexts[0], text, this.input.selectionEnd);
+    const rest = wrong && !wrong.unfinished ? "" : remainder(answer.nexts[0], text, this.input.selectionEnd);
     if (rest) parts.push(made("i", rest));
     return parts;
   }
@@ -187,8 +187,8 @@ function bit({ kind, text, kit }) {
   return span;
 }
 
-function wrongBits({ text, next_step: next, choices }) {
-  const parts = [bit({ kind: "wrong", text }), bit({ kind: "aside", text: next })];
+function wrongBits({ text, next_step: next, choices, unfinished }) {
+  const parts = [bit({ kind: unfinished ? "aside" : "wrong", text }), bit({ kind: "aside", text: next })];
   if (choices.length) parts.push(bit({ kind: "aside", text: choices.join(" · ") }));
   return parts.filter((part) => part.textContent);
 }
