@@ -17,7 +17,7 @@ from types import MappingProxyType
 from setpiece.errors import Choices, WrongUse
 from setpiece.match.entries import Entry, EntryId, How, Kind, Standing
 from setpiece.match.instants import Instant, MinuteLabel
-from setpiece.match.names import find_people
+from setpiece.match.names import Why, find_people
 from setpiece.match.people import Person, PersonId, Side, TeamSheet
 from setpiece.match.state import Phase, State
 
@@ -60,6 +60,29 @@ KINDS = MappingProxyType(
 )
 """The words that open a log line, and what they log. `whistle` is the next whistle due."""
 
+_NAMES_NOBODY = frozenset(
+    {
+        Kind.NOTE,
+        Kind.ADDED_TIME,
+        Kind.BREAK,
+        Kind.TRIBUTE,
+        Kind.FLOODLIGHTS,
+        Kind.SUSPENDED,
+        Kind.RESUMED,
+        Kind.ABANDONED,
+    }
+)
+"""Kinds whose words are all a note."""
+
+_MET = {
+    "first": {Why.WHOLE_NAME, Why.LAST_WORD, Why.WORD, Why.ALIAS, Why.BEGINNING, Why.NUMBER},
+    "second": {Why.WHOLE_NAME, Why.LAST_WORD, Why.WORD, Why.ALIAS},
+}
+"""How a word may meet a name to be that person; where a note may begin only a whole word does."""
+
+SHORTEST_BEGINNING = 3
+"""Letters that the beginning of a name needs. The project's own setting."""
+
 _HOWS = ("own goal", "free kick", "penalty", "header", "scored", "saved", "missed")
 _NEXT_WHISTLE = MappingProxyType(
     {
@@ -90,14 +113,14 @@ def read_line(line: str, sheet: TeamSheet, state: State, typed: Instant) -> Entr
     rest = rest[len(word) :].strip()
     draft = Entry(EntryId(0), KINDS[word], typed, period=_period_of(KINDS[word], state))
     draft, rest = _minute(draft, rest)
-    if KINDS[word] is Kind.NOTE:
+    if KINDS[word] in _NAMES_NOBODY:
         return replace(draft, note=rest)
     if KINDS[word] is Kind.KIT:
         return _changed_kit(draft, rest, sheet)
     draft, rest = _how(draft, rest)
     if word == "disallowed":
         draft = replace(draft, standing=Standing.DISALLOWED)
-    people, note = _people(rest, sheet, state)
+    people, note = _people(rest, sheet, state, draft.kind)
     return _assembled(draft, people, note)
 
 
@@ -157,15 +180,22 @@ def _how(draft: Entry, rest: str) -> tuple[Entry, str]:
     return draft, rest
 
 
-def _people(rest: str, sheet: TeamSheet, state: State) -> tuple[dict[str, Person | Side], str]:
+def _people(
+    rest: str, sheet: TeamSheet, state: State, kind: Kind
+) -> tuple[dict[str, Person | Side], str]:
     """People by their part (first, `for`, `assist`) and the words that name nobody."""
     found: dict[str, Person | Side] = {}
     note: list[str] = []
     part = "first"
     for word in rest.split():
+        new_number = kind is Kind.SHIRT and word.isdecimal()
         if word.lower() in ("for", "assist"):
             part = word.lower()
-        elif part not in found and (who := _who(word, sheet, state)) is not None:
+        elif (
+            part not in found
+            and not new_number
+            and (who := _who(word, sheet, state, part)) is not None
+        ):
             found[part] = who
             part = "note" if part != "first" else "second"
         else:
@@ -173,7 +203,7 @@ def _people(rest: str, sheet: TeamSheet, state: State) -> tuple[dict[str, Person
     return found, " ".join(note)
 
 
-def _who(word: str, sheet: TeamSheet, state: State) -> Person | Side | None:
+def _who(word: str, sheet: TeamSheet, state: State, part: str) -> Person | Side | None:
     seen = _SEEN.fullmatch(word.lower())
     if seen:
         return _seen(int(seen[1]), seen[2], sheet, state)
@@ -182,8 +212,9 @@ def _who(word: str, sheet: TeamSheet, state: State) -> Person | Side | None:
         return kit[1]
     if word.lower() in ("home", "away"):
         return Side(word.lower())
-    matches = find_people(sheet, word, limit=6)
-    if not matches:
+    met = _MET["second" if part == "second" else "first"]
+    matches = [m for m in find_people(sheet, word, limit=6) if m.why in met]
+    if not matches or (matches[0].why is Why.BEGINNING and len(word) < SHORTEST_BEGINNING):
         return None
     best = [m for m in matches if m.score >= matches[0].score - 1e-9]
     if len(best) > 1:
