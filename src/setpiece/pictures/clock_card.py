@@ -13,6 +13,7 @@ caught while the page changes, gives one of the two or nothing.
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 from datetime import UTC, datetime
 from typing import Any
 
@@ -32,6 +33,8 @@ CODE_MODULES = 25
 _PAYLOAD = re.compile(r"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d\.\dZ", re.ASCII)
 _QUARTER_LONG_SIDE_PX = 1400
 _HALF_LONG_SIDE_PX = 2800
+_SHARPEN_RADIUS_PX = 2.0
+_CODES_ON_CARD = 2
 _INK, _PAPER = 0, 255
 _QR: Any = zxingcpp.BarcodeFormat.QRCode  # typed differently by version 2 and 3
 
@@ -90,30 +93,36 @@ def _with_figures(card: NDArray[np.uint8], at: Instant, top: int) -> NDArray[np.
     return np.asarray(page, dtype=np.uint8).copy()
 
 
-def read_code(rgb_or_grey: NDArray[np.uint8]) -> tuple[Instant, ...]:
+def read_code(rgb_or_grey: NDArray[np.uint8], *, thorough: bool = True) -> tuple[Instant, ...]:
     """Every clock-card instant that reads in the picture, newest first; empty when none does.
 
-    About a quarter of a 20-megapixel frame's scale first, then half scale, then sharpened.
-    A code whose payload is not exactly an instant with tenths is passed over.
+    A quarter of a 20-megapixel frame's scale first; while fewer than both codes read, half
+    scale, then half scale sharpened. Without `thorough` the first alone, which is enough to
+    pass over frames that hold no card. A code whose payload is not exactly an instant with
+    tenths is passed over.
     """
     if rgb_or_grey.ndim not in (2, 3) or min(rgb_or_grey.shape[:2]) < 1:
         raise BadFile("no picture to look for a code in", thing=str(rgb_or_grey.shape))
     grey = rgb_or_grey
     if grey.ndim == 3:
         grey = np.asarray(cv2.cvtColor(grey, cv2.COLOR_RGB2GRAY), dtype=np.uint8)
+    found: set[Instant] = set()
+    for picture in _scales(grey) if thorough else (_at_most(grey, _QUARTER_LONG_SIDE_PX),):
+        found |= _codes_in(picture)
+        if len(found) >= _CODES_ON_CARD:
+            break
+    return tuple(sorted(found, reverse=True))
+
+
+def _scales(grey: NDArray[np.uint8]) -> Iterator[NDArray[np.uint8]]:
+    """The picture as it is tried, cheapest first."""
     quarter = _at_most(grey, _QUARTER_LONG_SIDE_PX)
-    if found := _codes_in(quarter):
-        return found
+    yield quarter
     half = _at_most(grey, _HALF_LONG_SIDE_PX)
-    if half.shape != quarter.shape and (found := _codes_in(half)):
-        return found
-    for picture in (quarter, half):
-        for radius_px in (2.0, 4.0):
-            soft = cv2.GaussianBlur(picture, (0, 0), radius_px)
-            sharp = cv2.addWeighted(picture, 3.0, soft, -2.0, 0)
-            if found := _codes_in(np.asarray(sharp, dtype=np.uint8)):
-                return found
-    return ()
+    if half.shape != quarter.shape:
+        yield half
+    soft = cv2.GaussianBlur(half, (0, 0), _SHARPEN_RADIUS_PX)
+    yield np.asarray(cv2.addWeighted(half, 3.0, soft, -2.0, 0), dtype=np.uint8)
 
 
 def _at_most(grey: NDArray[np.uint8], long_side_px: int) -> NDArray[np.uint8]:
@@ -126,11 +135,10 @@ def _at_most(grey: NDArray[np.uint8], long_side_px: int) -> NDArray[np.uint8]:
     return np.asarray(cv2.resize(grey, size, interpolation=cv2.INTER_AREA), dtype=np.uint8)
 
 
-def _codes_in(grey: NDArray[np.uint8]) -> tuple[Instant, ...]:
-    """The instants of all valid clock-card codes, newest first, each once."""
+def _codes_in(grey: NDArray[np.uint8]) -> set[Instant]:
+    """The instants of all valid clock-card codes."""
     codes = zxingcpp.read_barcodes(np.ascontiguousarray(grey), formats=_QR, try_invert=False)
-    read = {at for code in codes if (at := _payload(code.text)) is not None}
-    return tuple(sorted(read, reverse=True))
+    return {at for code in codes if (at := _payload(code.text)) is not None}
 
 
 def _payload(text: str) -> Instant | None:
