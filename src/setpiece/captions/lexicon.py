@@ -111,7 +111,8 @@ def build_lexicon(language: Language, by_form: Mapping[tuple[str, str, bool], st
     def know(phrase: str, kind: Word, value: str, *, leads: bool = False) -> None:
         if leads:
             first.setdefault(kind, {})[" ".join(words_of(phrase))] = None
-        phrases.setdefault(words_of(phrase), {}).setdefault(kind, value)
+        for spelled in {phrase, phrase.replace("-", " ")}:
+            phrases.setdefault(words_of(spelled), {}).setdefault(kind, value)
 
     led: set[str] = set()
     for (verb, thing, inverse), act in by_form.items():

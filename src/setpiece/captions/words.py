@@ -14,7 +14,7 @@ MAX_LINE = 400
 _RAW = re.compile(
     r"""(?P<quote>["“”«»][^"“”«»]*["“”«»]?)
       | (?P<ordinal>\d{1,4}(?:st|nd|rd|th)(?![^\W\d_]))
-      | (?P<shirt>\d{1,3}[^\W\d_](?![^\W_]))
+      | (?P<shirt>\d{1,3}[^\W\d_](?:['’]s)?(?![^\W_]))
       | (?P<minute>\d{1,3}\+\d{1,2}['’]?|\d{1,3}['’])
       | (?P<number>\d{1,3}(?!\d))
       | (?P<someone>\?)
@@ -42,7 +42,7 @@ class Raw:
     def word(self) -> str:
         """In small letters, without the 's of a possessive."""
         word = self.text.lower().replace("’", "'")
-        return word[:-2] if self.kind == "word" and word.endswith("'s") else word
+        return word[:-2] if self.kind in ("word", "shirt") and word.endswith("'s") else word
 
 
 def cut(text: str) -> list[Raw]:
