@@ -68,10 +68,15 @@ def check_pattern(text: str, known: Iterable[str], thing: str) -> None:
     except WrongUse as error:
         raise WrongUse(error.what, thing=f"{thing}: {text}", next_step=error.next_step) from error
     names = set(known)
-    for name in sorted(meta.find_undeclared_variables(_ENVIRONMENT.parse(text)) - names):
+    for name in sorted(values_in(text) - names):
         near = nearest(name, names)
         hint = f"Did you mean {' or '.join(near)}?" if near else f"Use {', '.join(sorted(names))}."
         raise WrongUse(f"there is no value `{name}`", thing=f"{thing}: {text}", next_step=hint)
+
+
+def values_in(text: str) -> frozenset[str]:
+    """The values that a pattern fills in."""
+    return frozenset(meta.find_undeclared_variables(_ENVIRONMENT.parse(text)))
 
 
 def fill(text: str, values: Mapping[str, object]) -> str:

@@ -10,7 +10,7 @@ from babel import Locale, UnknownLocaleError
 from babel.dates import format_date
 
 from setpiece.captions.fields import PictureFields
-from setpiece.captions.patterns import check_pattern
+from setpiece.captions.patterns import check_pattern, values_in
 from setpiece.captions.tables import Table, nearest, read_toml
 from setpiece.errors import WrongUse
 
@@ -176,6 +176,13 @@ def _check(style: HouseStyle, thing: str) -> None:
     for key in ("headline", "description", "title", "event_name"):
         check_pattern(getattr(style, key), SENTENCE_VALUES, f"{thing}, {key}")
     check_pattern(style.file_name, NAME_VALUES, f"{thing}, file name")
+    used = values_in(style.file_name)
+    if "frame" not in used and not {"camera", "number"} <= used:
+        raise WrongUse(
+            "two pictures could have one name",
+            thing=f"{thing}, file name: {style.file_name}",
+            next_step="Use {{ camera }} and {{ number }}, or {{ frame }}.",
+        )
     for key in ("byline", "credit", "source", "copyright_notice", "usage_terms"):
         check_pattern(getattr(style, key), CREDIT_VALUES, f"{thing}, {key}")
     for pattern in (style.date_format, style.weekday_format):

@@ -167,8 +167,9 @@ class _Reader:
         if words is None:
             return None
         found = self.lexicon.phrases.get(words)
-        if found is None and count == 1:
-            found = self.lexicon.phrases.get((self.raws[at].text.lower().replace("’", "'"),))
+        if found is None:
+            whole = tuple(r.text.lower().replace("’", "'") for r in self.raws[at : at + count])
+            found = self.lexicon.phrases.get(whole)
         return found
 
     def _kit(self, at: int) -> tuple[Piece, int] | None:
