@@ -8,22 +8,10 @@ import pytest
 
 from setpiece.errors import NotFound, WrongUse
 from setpiece.match.instants import Instant, instant
+from setpiece.store.delivery import MOVES, Delivery, Event, State
+from setpiece.store.leases import LEASE_S, claim, renew
 from setpiece.store.matches import Match
-from setpiece.store.outbox import (
-    LEASE_S,
-    MOVES,
-    Delivery,
-    Event,
-    State,
-    StoredDesk,
-    claim,
-    deliveries,
-    find_desk,
-    queue,
-    record,
-    renew,
-    save_desk,
-)
+from setpiece.store.outbox import StoredDesk, deliveries, find_desk, queue, record, save_desk
 from setpiece.store.workspace import Workspace
 
 
@@ -71,13 +59,14 @@ def test_a_claimed_delivery_is_nobody_elses(
     assert mine is not None
     assert not mine.settle_first
     assert claim(space, match, "two", now) is None
-    renew(space, mine, _later(now, 60))
+    assert renew(space, "one", _later(now, 60), {mine.id: 3}) == frozenset()
     assert claim(space, match, "two", _later(now, LEASE_S + 1)) is None
     theirs = claim(space, match, "two", _later(now, 61 + LEASE_S))
     assert theirs is not None
     assert theirs.settle_first
     with pytest.raises(WrongUse, match="taken this delivery over"):
         record(space, mine, Event.ARRIVED)
+    assert renew(space, "one", _later(now, 62 + LEASE_S), {mine.id: 4}) == {mine.id}
 
 
 def test_a_lost_delivery_waits_for_its_time(
@@ -102,10 +91,10 @@ def test_every_move_not_in_the_table_is_refused(
 
 
 def test_ends_are_ends_and_every_state_has_its_moves() -> None:
-    """Nothing follows delivered or withdrawn, and every other state can be left."""
+    """Nothing follows delivered, and every other state can be left."""
     assert set(MOVES) == set(State)
     ends = {state for state, moves in MOVES.items() if not moves}
-    assert ends == {State.DELIVERED, State.WITHDRAWN}
+    assert ends == {State.DELIVERED}
 
 
 def test_desks_are_found_by_name_whatever_its_case(space: Workspace, queued: Delivery) -> None:

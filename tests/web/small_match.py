@@ -31,13 +31,13 @@ from setpiece.store.frames import (
     save_frames,
     save_look,
 )
+from setpiece.store.leases import claim
 from setpiece.store.matches import Match, add_entries, add_fixture, add_sheet, match_folder
 from setpiece.store.outbox import (
     Delivery,
     Event,
     State,
     StoredDesk,
-    claim,
     queue,
     record,
     save_desk,

@@ -26,10 +26,10 @@ from setpiece.work.settings import Settings, write_settings
 
 @pytest.fixture
 def played(space: Workspace, now: Instant) -> Match:
-    """The demo's match, played and logged."""
+    """The demo's match, played and logged to the second."""
     made = add_fixture(space, scenario.fixture(), now)
     add_sheet(space, made, scenario.sheet(), now)
-    add_entries(space, made, list(scenario.log_lines()))
+    add_entries(space, made, list(scenario.pinned(scenario.log_lines())))
     write_settings(space, Settings("Ida Marlow", "north"))
     return made
 

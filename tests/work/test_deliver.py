@@ -13,9 +13,9 @@ from setpiece.send.desk import DeskAddress, Protocol
 from setpiece.store.matches import Match
 from setpiece.store.outbox import State, deliveries
 from setpiece.store.workspace import Workspace
-from setpiece.work import deliver
+from setpiece.work import tries
 from setpiece.work.caption import retype, write_caption
-from setpiece.work.deliver import queue_set, send_waiting, wait_s
+from setpiece.work.deliver import queue_set, send_waiting
 from setpiece.work.demo.desk_server import USER, desk_server
 from setpiece.work.desks import Desk, add_desk
 from setpiece.work.job import Unattended
@@ -38,7 +38,8 @@ def test_a_picture_arrives_once_with_the_caption_that_was_checked(
     written = write_caption(space, played, celebration, LINE, Unattended(now))
     assert not [f for f in written.findings if f.level == "error"]
     queued = queue_set(space, played, [desk], Unattended(now))
-    assert (queued.queued, queued.left_out) == (1, ())
+    assert queued.left_out == ()
+    assert queued.queued == 1
     assert send_waiting(space, played, Unattended(now)).delivered == 1
     (arrived,) = [p for p in desk_folder.iterdir()]
     fields = read_fields(arrived.read_bytes())
@@ -91,7 +92,7 @@ def test_a_lost_link_leaves_the_picture_for_the_next_try(
     def lost(*_: object, **__: object) -> None:
         raise trouble
 
-    monkeypatch.setattr(deliver, "deliver_file", lost)
+    monkeypatch.setattr(tries, "deliver_file", lost)
     report = send_waiting(space, played, Unattended(now))
     assert (report.delivered, report.waiting) == (0, 1)
     (item,) = deliveries(space, played)
@@ -131,11 +132,3 @@ def test_a_real_server_gives_the_receipt(
         (arrived,) = server.folder.iterdir()
         (item,) = deliveries(space, played)
         assert (arrived.name, arrived.stat().st_size) == (item.remote_name, item.size)
-
-
-def test_pauses_double_and_have_a_ceiling() -> None:
-    """Pauses grow with the tries, never above the ceiling, and vary by half."""
-    assert wait_s(1, 1.0) == 5.0
-    assert wait_s(1, 0.0) == 2.5
-    assert wait_s(2, 1.0) == 10.0
-    assert wait_s(99, 1.0) == 300.0

@@ -1,149 +1,47 @@
-"""The outbox: deliveries, their states, leases and receipts.
+"""The outbox: desks, and deliveries with their receipts.
 
-    state      event          next         meaning
-    queued     claim          sending      a process has the lease and starts
-    queued     wait           waiting      check, care, quota or embargo
-    waiting    release        queued
-    sending    lost           queued       before the last byte; tried again later
-    sending    last byte lost unknown      the server must be asked
-    sending    arrived        delivered    the server stated the size
-    sending    refuse         refused      for good; the server's words are kept
-    unknown    claim          sending      asks first, then sends only what is missing
-    refused    again          queued       the photographer decided so
-    queued, waiting, unknown, refused   withdraw   withdrawn
-
-A `sending` whose lease ran out (the process died) is claimed like an `unknown`: the server is
-asked before a byte is sent. Illegal moves raise and change nothing.
+What a delivery is and how it moves stands in `store/delivery.py`, who may send it just now in
+`store/leases.py`.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from datetime import timedelta
-from enum import StrEnum
-from types import MappingProxyType
+from collections.abc import Iterable
+from dataclasses import dataclass, fields
 
-from sqlalchemy import Connection, Row, and_, insert, or_, select, update
+from sqlalchemy import Connection, Row, insert, select, update
 
-from setpiece.errors import NotFound, WrongUse
+from setpiece.errors import Busy, NotFound, WrongUse
 from setpiece.match.instants import Instant
+from setpiece.store.delivery import MOVES, TO_GO, Delivery, Event, Kind, State
 from setpiece.store.matches import Match
 from setpiece.store.news import Topic, tell
 from setpiece.store.tables import delivery, desk
 from setpiece.store.workspace import Workspace
 
-LEASE_S = 120.0
-"""A lease is renewed while bytes move; one that was not is free after this long."""
-
-
-class State(StrEnum):
-    """Where a delivery stands."""
-
-    QUEUED = "queued"
-    WAITING = "waiting"
-    SENDING = "sending"
-    UNKNOWN = "unknown"
-    DELIVERED = "delivered"
-    REFUSED = "refused"
-    WITHDRAWN = "withdrawn"
-
-
-class Event(StrEnum):
-    """What happens to a delivery."""
-
-    CLAIM = "claim"
-    WAIT = "wait"
-    RELEASE = "release"
-    LOST = "lost"
-    LAST_BYTE_LOST = "last byte lost"
-    ARRIVED = "arrived"
-    REFUSE = "refuse"
-    AGAIN = "again"
-    WITHDRAW = "withdraw"
-
-
-MOVES: MappingProxyType[State, MappingProxyType[Event, State]] = MappingProxyType(
-    {
-        State.QUEUED: MappingProxyType(
-            {
-                Event.CLAIM: State.SENDING,
-                Event.WAIT: State.WAITING,
-                Event.WITHDRAW: State.WITHDRAWN,
-            }
-        ),
-        State.WAITING: MappingProxyType(
-            {Event.RELEASE: State.QUEUED, Event.WITHDRAW: State.WITHDRAWN}
-        ),
-        State.SENDING: MappingProxyType(
-            {
-                Event.CLAIM: State.SENDING,  # only when the lease ran out
-                Event.LOST: State.QUEUED,
-                Event.LAST_BYTE_LOST: State.UNKNOWN,
-                Event.ARRIVED: State.DELIVERED,
-                Event.REFUSE: State.REFUSED,
-            }
-        ),
-        State.UNKNOWN: MappingProxyType(
-            {Event.CLAIM: State.SENDING, Event.WITHDRAW: State.WITHDRAWN}
-        ),
-        State.REFUSED: MappingProxyType(
-            {Event.AGAIN: State.QUEUED, Event.WITHDRAW: State.WITHDRAWN}
-        ),
-        State.DELIVERED: MappingProxyType({}),
-        State.WITHDRAWN: MappingProxyType({}),
-    }
-)
-
-
-@dataclass(frozen=True, slots=True)
-class Delivery:
-    """One rendition for one desk. `path` is relative to the match's folder.
-
-    `made_from` tells content, edit and recipe of the rendition, so that the same picture is
-    queued once; `content` is the rendition's own hash. `settle_first` is true when the server
-    must be asked before anything is sent.
-    """
-
-    id: int
-    match_id: int
-    frame_id: str
-    caption_version: int
-    desk: str
-    made_from: str
-    content: str
-    path: str
-    remote_folder: str
-    remote_name: str
-    size: int
-    state: State
-    queued: str
-    not_before: str = ""
-    attempts: int = 0
-    leased_by: str = ""
-    leased_until: str = ""
-    words: str = ""
-    receipt: str | None = None
-
-    @property
-    def settle_first(self) -> bool:
-        """Whether an earlier try may have arrived."""
-        return self.attempts > 1
+__all__ = ["MOVES", "Delivery", "Event", "State"]
 
 
 @dataclass(frozen=True, slots=True)
 class StoredDesk:
-    """A desk as the workspace keeps it; `address` is the document of the send room."""
+    """A desk as the workspace keeps it; `address` and `settings` are documents."""
 
     name: str
     address: str
     style: str
+    settings: str = "{}"
 
 
 def save_desk(space: Workspace, value: StoredDesk, at: Instant) -> None:
     """A new desk, or a known one with new settings. No password ever comes here."""
     with space.writing() as connection:
         known = connection.execute(select(desk.c.name).where(desk.c.name == value.name)).first()
-        columns = {"address": value.address, "style": value.style, "made": at.isoformat()}
+        columns = {
+            "address": value.address,
+            "style": value.style,
+            "settings": value.settings,
+            "made": at.isoformat(),
+        }
         if known:
             connection.execute(update(desk).where(desk.c.name == value.name).values(**columns))
         else:
@@ -155,7 +53,7 @@ def desks(space: Workspace) -> tuple[StoredDesk, ...]:
     """Every desk by name."""
     with space.reading() as connection:
         rows = connection.execute(select(desk).order_by(desk.c.name)).all()
-    return tuple(StoredDesk(r.name, r.address, r.style) for r in rows)
+    return tuple(StoredDesk(r.name, r.address, r.style, r.settings) for r in rows)
 
 
 def find_desk(space: Workspace, name: str) -> StoredDesk:
@@ -172,12 +70,20 @@ def find_desk(space: Workspace, name: str) -> StoredDesk:
     )
 
 
-def queue(space: Workspace, of: Match, value: Delivery) -> tuple[Delivery, bool]:
-    """Puts a rendition in the outbox; gives it back and whether it is new.
+def queue(
+    space: Workspace, of: Match, value: Delivery, *, instead_of: Iterable[int] = ()
+) -> tuple[Delivery, bool]:
+    """Puts a delivery in the outbox as it is; gives it back and whether it is new there.
 
-    The same picture, recipe, caption version and desk is in the outbox only once.
+    What is made from the same, with the same caption version for the same desk, is in the
+    outbox only once; one that was withdrawn goes again. `instead_of` are withdrawn in the same
+    step; Busy is raised when one of them is under way.
     """
+    columns = {f.name: getattr(value, f.name) for f in fields(Delivery) if f.name != "id"}
+    columns["match_id"] = of.id
     with space.writing() as connection:
+        for number in instead_of:
+            _replace(connection, number)
         known = connection.execute(
             select(delivery).where(
                 delivery.c.desk == value.desk,
@@ -186,34 +92,42 @@ def queue(space: Workspace, of: Match, value: Delivery) -> tuple[Delivery, bool]
                 delivery.c.made_from == value.made_from,
             )
         ).first()
-        if known:
-            return _delivery(known), False
-        made = connection.execute(
-            insert(delivery).values(
-                match_id=of.id,
-                frame_id=value.frame_id,
-                caption_version=value.caption_version,
-                desk=value.desk,
-                made_from=value.made_from,
-                content=value.content,
-                path=value.path,
-                remote_folder=value.remote_folder,
-                remote_name=value.remote_name,
-                size=value.size,
-                state=State.QUEUED.value,
-                queued=value.queued,
-            )
-        )
-        number = int(made.inserted_primary_key[0])  # type: ignore[index]
+        if known is not None and known.state != State.WITHDRAWN:
+            return delivery_of(known), False
+        if known is not None:
+            connection.execute(update(delivery).where(delivery.c.id == known.id).values(columns))
+            number = int(known.id)
+        else:
+            made = connection.execute(insert(delivery).values(columns))
+            number = int(made.inserted_primary_key[0])  # type: ignore[index]
         tell(connection, of.id, Topic.OUTBOX, str(number))
-        row = connection.execute(select(delivery).where(delivery.c.id == number)).one()
-        return _delivery(row), True
+        return _one(connection, number), True
 
 
-def _delivery(row: Row[tuple[object, ...]]) -> Delivery:
+def _replace(connection: Connection, number: int) -> None:
+    value = _one(connection, number)
+    if value.state is State.WITHDRAWN:
+        return
+    if Event.WITHDRAW not in MOVES[value.state]:
+        raise Busy(
+            "an earlier version is going out just now",
+            thing=f"{value.remote_name} to {value.desk}",
+            next_step="Send a correction when it has arrived.",
+        )
+    move(connection, value, Event.WITHDRAW, leftover=value.attempts > 0)
+
+
+def delivery_of(row: Row[tuple[object, ...]]) -> Delivery:
     values = dict(row._mapping)
-    values["state"] = State(values["state"])
+    values["state"], values["kind"] = State(values["state"]), Kind(values["kind"])
     return Delivery(**values)
+
+
+def _one(connection: Connection, number: int) -> Delivery:
+    row = connection.execute(select(delivery).where(delivery.c.id == number)).first()
+    if row is None:
+        raise NotFound("no such delivery", thing=str(number), next_step="See `setpiece outbox`.")
+    return delivery_of(row)
 
 
 def deliveries(space: Workspace, of: Match) -> tuple[Delivery, ...]:
@@ -222,60 +136,51 @@ def deliveries(space: Workspace, of: Match) -> tuple[Delivery, ...]:
         rows = connection.execute(
             select(delivery).where(delivery.c.match_id == of.id).order_by(delivery.c.id)
         ).all()
-    return tuple(_delivery(r) for r in rows)
+    return tuple(delivery_of(r) for r in rows)
 
 
-def claim(space: Workspace, of: Match, owner: str, now: Instant) -> Delivery | None:
-    """Takes the lease of the next delivery that may go now, None when there is none.
+def find_delivery(space: Workspace, of: Match, number: int) -> Delivery:
+    """The delivery with that number. Raises NotFound."""
+    with space.reading() as connection:
+        found = _one(connection, number)
+    if found.match_id != of.id:
+        raise NotFound("this match has no such delivery", thing=str(number))
+    return found
 
-    Free are: queued or unknown ones whose time has come, and sending ones whose lease ran out.
-    """
-    at = now.isoformat()
-    free = or_(
-        and_(
-            delivery.c.state.in_((State.QUEUED.value, State.UNKNOWN.value)),
-            delivery.c.not_before <= at,
-        ),
-        and_(delivery.c.state == State.SENDING.value, delivery.c.leased_until < at),
-    )
-    with space.writing() as connection:
-        row = connection.execute(
+
+def to_go(space: Workspace, of: Match) -> tuple[Delivery, ...]:
+    """What ends by itself as soon as the link allows, in the order it was queued."""
+    states = [s.value for s in TO_GO]
+    with space.reading() as connection:
+        rows = connection.execute(
             select(delivery)
-            .where(delivery.c.match_id == of.id, free)
-            .order_by(delivery.c.queued, delivery.c.id)
-        ).first()
-        if row is None:
-            return None
-        return move(
-            connection,
-            _delivery(row),
-            Event.CLAIM,
-            leased_by=owner,
-            leased_until=(now + timedelta(seconds=LEASE_S)).isoformat(),
-            attempts=row.attempts + 1,
-        )
+            .where(delivery.c.match_id == of.id, delivery.c.state.in_(states))
+            .order_by(delivery.c.id)
+        ).all()
+    return tuple(delivery_of(r) for r in rows)
 
 
-def renew(space: Workspace, value: Delivery, now: Instant) -> None:
-    """Keeps the lease while bytes move."""
-    until = (now + timedelta(seconds=LEASE_S)).isoformat()
+def amend(space: Workspace, value: Delivery, **columns: object) -> Delivery:
+    """Changes columns of a delivery that stays in its state.
+
+    Raises WrongUse when the state has changed since, or another process has it.
+    """
     with space.writing() as connection:
-        connection.execute(
-            update(delivery)
-            .where(delivery.c.id == value.id, delivery.c.leased_by == value.leased_by)
-            .values(leased_until=until)
-        )
+        found = _one(connection, value.id)
+        if (found.state, found.leased_by) != (value.state, value.leased_by):
+            raise WrongUse("this delivery has moved on", thing=value.remote_name)
+        connection.execute(update(delivery).where(delivery.c.id == value.id).values(**columns))
+        tell(connection, value.match_id, Topic.OUTBOX, str(value.id))
+        return _one(connection, value.id)
 
 
 def record(space: Workspace, value: Delivery, event: Event, **columns: object) -> Delivery:
     """What happened to a delivery, durably. Raises WrongUse for a move the table forbids."""
     with space.writing() as connection:
-        row = connection.execute(select(delivery).where(delivery.c.id == value.id)).first()
-        if row is None:
-            raise NotFound("no such delivery", thing=str(value.id))
-        if value.leased_by and row.leased_by != value.leased_by:
+        found = _one(connection, value.id)
+        if value.leased_by and found.leased_by != value.leased_by:
             raise WrongUse("another process has taken this delivery over", thing=value.remote_name)
-        return move(connection, _delivery(row), event, **columns)
+        return move(connection, found, event, **columns)
 
 
 def move(connection: Connection, value: Delivery, event: Event, **columns: object) -> Delivery:
@@ -289,5 +194,4 @@ def move(connection: Connection, value: Delivery, event: Event, **columns: objec
         update(delivery).where(delivery.c.id == value.id).values(state=following.value, **columns)
     )
     tell(connection, value.match_id, Topic.OUTBOX, str(value.id))
-    row = connection.execute(select(delivery).where(delivery.c.id == value.id)).one()
-    return _delivery(row)
+    return _one(connection, value.id)

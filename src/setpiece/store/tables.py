@@ -219,6 +219,28 @@ desk = Table(
     Column("name", Text, primary_key=True),
     Column("address", Text, nullable=False),
     Column("style", Text, nullable=False),
+    Column("settings", Text, nullable=False, default="{}"),
+    Column("made", Text, nullable=False),
+)
+
+handling = Table(
+    "handling",
+    METADATA,
+    Column("frame_id", Text, primary_key=True),
+    Column("edit", Text, nullable=False, default="{}"),
+    Column("terms", Text, nullable=False, default="{}"),
+    Column("made", Text, nullable=False),
+)
+
+request = Table(
+    "request",
+    METADATA,
+    Column("id", Integer, primary_key=True),
+    _match(),
+    Column("desk", Text, ForeignKey("desk.name"), nullable=False),
+    Column("wanted", Text, nullable=False),
+    Column("state", Text, nullable=False),
+    Column("words", Text, nullable=False, default=""),
     Column("made", Text, nullable=False),
 )
 
@@ -238,12 +260,26 @@ delivery = Table(
     Column("size", Integer, nullable=False),
     Column("state", Text, nullable=False),
     Column("queued", Text, nullable=False),
+    Column("kind", Text, nullable=False, default="picture"),
+    Column("urgency", Integer, nullable=False, default=3),
+    Column("reason", Text, nullable=False, default=""),
+    Column("period", Integer),
+    Column("happened", Text, nullable=False, default=""),
+    Column("weight", Float, nullable=False, default=1.0),
+    Column("caption", Text, nullable=False, default=""),
+    Column("looked", Integer),
+    Column("corrects", Integer, ForeignKey("delivery.id")),
+    Column("request_id", Integer, ForeignKey("request.id")),
     Column("not_before", Text, nullable=False, default=""),
     Column("attempts", Integer, nullable=False, default=0),
     Column("leased_by", Text, nullable=False, default=""),
     Column("leased_until", Text, nullable=False, default=""),
+    Column("moved_bytes", Integer, nullable=False, default=0),
+    Column("leftover", Boolean, nullable=False, default=False),
     Column("words", Text, nullable=False, default=""),
+    Column("note", Text, nullable=False, default=""),
     Column("receipt", Text),
+    Column("ended", Text, nullable=False, default=""),
     UniqueConstraint("desk", "frame_id", "caption_version", "made_from"),
     Index(None, "state", "not_before"),
 )

@@ -41,6 +41,7 @@ class DeskCaption:
     """A frame's caption in a desk's house style, ready for a rendition."""
 
     version: int
+    caption: Caption
     fields: PictureFields
     recipe: Recipe
     file_name: str
@@ -132,19 +133,27 @@ def overrule(
 
 
 def caption_for_desk(
-    day: Matchday, frame_id: str, desk: Desk, taken: Collection[str] = ()
+    day: Matchday,
+    frame_id: str,
+    desk: Desk,
+    taken: Collection[str] = (),
+    *,
+    with_score: bool = True,
 ) -> DeskCaption:
     """The caption as this desk wants it, checked; what was overruled is not found again.
 
     A caption from shorthand is written again in the desk's style and language; text typed over
     a caption goes out as it was typed. `taken` are file names the desk knows from other
-    pictures. Raises AskPhotographer where the facts no longer carry the line.
+    pictures. Without `with_score` no score is written (a goal under review). Raises
+    AskPhotographer where the facts no longer carry the line.
     """
     known = day.captions.get(frame_id)
     handle = day.frames[frame_id].handle
     if known is None:
         raise AskPhotographer("this frame has no caption", thing=handle, next_step="Caption it.")
     style = load_style(day.space.folder, desk.style)
+    if not with_score:
+        style = replace(style, score_with="never")
     caption = known.caption
     if caption.reading is not None:
         caption = _compose(day, frame_id, caption.shorthand, style)
@@ -161,7 +170,7 @@ def caption_for_desk(
         frame=frame_id,
         taken=taken,
     )
-    return DeskCaption(known.version, caption.fields, style.recipe, name, findings)
+    return DeskCaption(known.version, caption, caption.fields, style.recipe, name, findings)
 
 
 def _compose(day: Matchday, frame_id: str, line: str, style: HouseStyle) -> Caption:
