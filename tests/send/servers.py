@@ -305,23 +305,30 @@ StrictModes no
 UsePAM no
 PasswordAuthentication yes
 MaxStartups 100
-Subsystem sftp internal-sftp
 """
 
 
 @contextlib.contextmanager
-def openssh(account: Account, sshd: str, keygen: str) -> Iterator[tuple[Server, Process]]:
-    """OpenSSH's server with its own host key and the account's key. The secret is the key."""
+def openssh(
+    account: Account, sshd: str, keygen: str, *, files: bool = True
+) -> Iterator[tuple[Server, Process]]:
+    """OpenSSH's server with its own host key and the account's key. The secret is the key.
+
+    Without `files` it offers no SFTP.
+    """
     base, port = account.base, closed_port()
     for name in ("host_key", "user_key"):
+        if (base / name).exists():
+            continue
         subprocess.run(
             [keygen, "-q", "-t", "ed25519", "-N", "", "-f", str(base / name)], check=True
         )
     shutil.copy(base / "user_key.pub", base / "authorized_keys")
     Path("/run/sshd").mkdir(exist_ok=True)
-    settings = base / "sshd_config"
-    settings.write_text(SSHD.format(port=port, base=base))
-    known = base / "known_hosts"
+    settings = base / f"sshd-{port}.conf"
+    subsystem = "Subsystem sftp internal-sftp\n" if files else ""
+    settings.write_text(SSHD.format(port=port, base=base) + subsystem)
+    known = base / f"known_hosts-{port}"
     host_key = (base / "host_key.pub").read_text().split()
     known.write_text(f"[127.0.0.1]:{port} {host_key[0]} {host_key[1]}\n")
     process = Process([sshd, "-D", "-e", "-f", str(settings)], port, base / "sshd.log")

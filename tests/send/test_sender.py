@@ -292,6 +292,21 @@ def test_a_desk_takes_the_file_in_at_once(folder_desk: Server) -> None:
     assert receipt.server_time is None
 
 
+def test_a_file_that_vanishes_under_its_final_name(folder_desk: Server) -> None:
+    """Without a temporary name a confirmed file that is gone is a question, not sent again."""
+    with folder_desk.open() as sender:
+        upload = sender.upload
+
+        def upload_and_vanish(data: bytes, path: str, **more) -> int:
+            begun = upload(data, path, **more)
+            sender.delete(path)
+            return begun
+
+        sender.upload = upload_and_vanish
+        with pytest.raises(Refused, match="intake may have taken it"):
+            deliver(sender, "in", temporary_name=False)
+
+
 def test_each_protocol_has_a_sender() -> None:
     """Every protocol a desk can have opens a sender."""
     for protocol in Protocol:

@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+import socket
 import subprocess
 import threading
 from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 
+import paramiko
 import pytest
 from link_proxy import Fault, LinkProxy
-from servers import Account, Process, PyFtp, Server, small_disk
+from servers import Account, Process, PyFtp, Server, openssh, small_disk
 
 from setpiece.errors import LinkLost, NotFound, Refused, Stopped, TryAgain, WrongUse
 from setpiece.send.desk import Protocol, Secret
@@ -146,6 +148,33 @@ def test_a_port_of_another_protocol(pyftp: PyFtp) -> None:
     address = replace(pyftp.server.address, protocol=Protocol.SFTP, timeout_s=1.0)
     with pytest.raises(TryAgain, match="while connecting"), open_sender(address, Secret("x")):
         raise AssertionError("connected")
+
+
+def test_a_server_without_sftp(account: Account, need_tool: Callable[[str], str]) -> None:
+    """An SSH server that offers no files says so, and is not taken for a lost link."""
+    tools = need_tool("sshd"), need_tool("ssh-keygen")
+    with openssh(account, *tools, files=False) as (server, _):
+        with pytest.raises(Refused, match="offers no SFTP"), server.open():
+            raise AssertionError("opened")
+
+
+def test_a_link_that_breaks_while_the_session_opens(
+    server: Server, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A link that breaks or falls silent just then is a lost link, not a refusal, and no hang."""
+
+    def silent(channel: paramiko.Channel, _name: str) -> None:
+        channel._event_pending()
+        channel._wait_for_event()
+
+    def broken(channel: paramiko.Channel, _name: str) -> None:
+        channel.get_transport().sock.shutdown(socket.SHUT_RDWR)
+        raise paramiko.SSHException("Channel closed.")
+
+    for invoke in (silent, broken):
+        monkeypatch.setattr(paramiko.Channel, "invoke_subsystem", invoke)
+        with pytest.raises(LinkLost), server.open(timeout_s=0.5):
+            raise AssertionError("opened")
 
 
 def test_a_partial_with_a_hole_starts_again(server: Server, folder: str) -> None:

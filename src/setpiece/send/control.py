@@ -110,8 +110,11 @@ class Control(ftplib.FTP):
     def reason(self) -> None:
         """Raises the reply that says why the server ended a transfer, if one has come."""
         self.link.settimeout(min(2.0, self._address.timeout_s))
-        with contextlib.suppress(OSError, EOFError, ftplib.error_proto):
-            self.voidresp()
+        try:
+            with contextlib.suppress(OSError, EOFError, ftplib.error_proto):
+                self.voidresp()
+        finally:
+            self.link.settimeout(self._address.timeout_s)
 
     def _data_link(self) -> socket.socket:
         """A data connection. Where EPSV's port is blocked, PASV's is tried once."""

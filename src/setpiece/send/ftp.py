@@ -34,6 +34,8 @@ _WHEN = re.compile(r"213 (\d{8})(\d{6})")
 class FtpSender(Sender):
     """One control connection; each transfer opens a data connection beside it."""
 
+    locks_partials = True  # vsftpd does, until its own timeout
+
     def __init__(self, address: DeskAddress, secret: Secret) -> None:
         self._address = address
         self._secret = secret

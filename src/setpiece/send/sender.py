@@ -40,6 +40,9 @@ class Sender(Protocol):
     After TryAgain or Stopped the connection is spent: close it and open another.
     """
 
+    locks_partials: bool = False
+    """Whether servers of this kind may keep a partial locked for a connection that is gone."""
+
     def connect(self) -> None:
         """Reaches the server and checks that it is the right one. Raises FirstContact."""
 
@@ -200,7 +203,7 @@ def deliver_file(
     else:
         begun = sender.upload(data, part, resume_from=0, progress=progress, stopped=stopped)
     try:
-        _check_arrived(sender, part, len(data))
+        _check_arrived(sender, part, len(data), alone=part != final)
         if part != final:
             _rename(sender, part, final)
             _check_final(sender, final, len(data))
@@ -236,7 +239,8 @@ def _go_on(
     try:
         return sender.upload(data, part, resume_from=begun, progress=look, stopped=stopped)
     except LinkLost as error:
-        if moved or not isinstance(error.__cause__, TimeoutError):
+        silent = isinstance(error.__cause__, TimeoutError)
+        if moved or not silent or not sender.locks_partials:
             raise
     sender.close()
     sender.connect()
@@ -272,15 +276,24 @@ def _check_name(name: str) -> None:
         )
 
 
-def _check_arrived(sender: Sender, path: str, size: int) -> None:
+def _check_arrived(sender: Sender, path: str, size: int, *, alone: bool) -> None:
     """Raises TryAgain when the server holds anything but the whole file.
 
     Servers do confirm short files: to some a data connection that was cut merely ended. What
-    they hold is a beginning, and the next try goes on from it.
+    they hold is a beginning, and the next try goes on from it. Under its final name (not
+    `alone`) a file that vanished may have been taken in by the desk: sending it again could
+    send it twice, so a person decides.
     """
     held = sender.size(path)
     if held == size:
         return
+    if held is None and not alone:
+        raise Refused(
+            "the desk confirmed the file but does not show it: its intake may have taken it",
+            words=sender.server_words,
+            thing=path,
+            next_step="Ask the desk whether it has it before sending again.",
+        )
     state = "nothing" if held is None else f"{held:,} bytes"
     raise TryAgain(
         f"the desk confirmed {size:,} bytes but holds {state}",

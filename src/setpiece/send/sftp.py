@@ -26,6 +26,9 @@ logging.getLogger("paramiko").addHandler(logging.NullHandler())
 _FAST_CIPHERS = ("aes128-gcm@openssh.com", "aes256-gcm@openssh.com")
 """Cipher and checksum in one step; paramiko would ask for them last."""
 
+_BREAKS_S = 1.0
+"""How long a broken connection may take to be noticed, before a refusal is taken for one."""
+
 
 class SftpSender(Sender):
     """One SSH connection with one SFTP session on it."""
@@ -225,9 +228,14 @@ class SftpSender(Sender):
                 return None
 
     def _open_session(self, transport: paramiko.Transport) -> paramiko.SFTPClient:
+        """The SFTP session. paramiko waits for it without limit, so the watch is on."""
+        patience = Patience(self._address.timeout_s, lambda: False, self._address.spelled())
         try:
-            session = paramiko.SFTPClient.from_transport(transport)
+            with Watch(transport, patience), patience.over_errors():
+                session = paramiko.SFTPClient.from_transport(transport)
         except paramiko.SSHException:
+            # A link that breaks closes the channel first and the connection a moment later.
+            transport.join(_BREAKS_S)
             if not transport.is_active():
                 raise
             raise Refused(
