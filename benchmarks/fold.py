@@ -144,7 +144,8 @@ def main() -> None:
     searches.sort()
     print(
         f"find_people, 60 people: median {statistics.median(searches):.2f} ms, "
-        f"slowest of {len(searches)} {searches[-1]:.2f} ms (target {PERSON_TARGET_MS} ms)"
+        f"99th percentile of {len(searches)} {searches[int(0.99 * len(searches))]:.2f} ms "
+        f"(target {PERSON_TARGET_MS} ms)"
     )
 
 

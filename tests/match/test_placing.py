@@ -156,6 +156,36 @@ def test_late_changes_come_before_kick_off(tie: Match) -> None:
     assert 14 in {w.number for w in state.home.on_pitch}
 
 
+def test_a_late_change_logged_late_is_still_of_the_warm_up(tie: Match) -> None:
+    """A change seen only after kick-off was made before it: the right eleven kick off."""
+    tie.whistles()
+    soon = tie.log(Kind.LATE_CHANGE, 60, person="home 9", other="home 14")
+    late = tie.log(Kind.LATE_CHANGE, 900, person="home 8", other="home 15")
+    fold = tie.fold()
+    assert fold.when(soon) == Interval(tie.at(-120), tie.at(0))
+    assert fold.when(late) == Interval(tie.at(0), tie.at(0))
+    assert {14, 15} <= {w.number for w in fold.state_at(tie.at(1)).home.on_pitch}
+
+
+def test_a_printed_minute_bounds_it_by_an_uncertain_kick_off(tie: Match) -> None:
+    """With the whistle set from a frame, a printed minute bounds as far as that is known."""
+    tie.log(Kind.KICK_OFF, 9, period=1, happened=Interval.around(tie.at(0), 2), frame="f1")
+    window = Interval(tie.at(1000), tie.at(1210))
+    goal = tie.log(Kind.GOAL, 1210, person="home 9", printed="19", happened=window)
+    end = instant(tie.at(1142) - timedelta(microseconds=1))
+    assert tie.fold().when(goal) == Interval(tie.at(1078), end)
+
+
+def test_minutes_alone_are_unsure_at_an_instant(tie: Match) -> None:
+    """Asked by an instant, an entry that only its minute dates is unsure as far as kick-off is."""
+    tie.log(Kind.KICK_OFF, 9, period=1, happened=Interval.around(tie.at(0), 20), frame="f1")
+    card = tie.log(Kind.YELLOW, 9, person="home 4", printed="10", imported=True)
+    fold = tie.fold()
+    assert fold.state_at(tie.at(610)).unsure == (card.id,)
+    assert fold.state_at(tie.at(630)).unsure == ()
+    assert fold.state_at(tie.at(510)).unsure == ()
+
+
 def test_a_penalty_in_the_shoot_out_is_a_kick(tie: Match) -> None:
     """A goal typed during the shoot-out is one of its kicks, not a goal of the match."""
     tie.whistles()

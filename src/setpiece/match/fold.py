@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import floor
 
 from setpiece.match.board import CHANGING, Board
@@ -51,6 +51,10 @@ class Fold:
         self._facts = self._run()
         self._made = {g.entry: g.score for g in self._facts[-1].state.goals}
         self._pins = {e.frame: e.id for e in self.entries if e.frame}
+        # Minutes alone and a kick-off that is only estimated: what is when is known loosely.
+        self._minutes_float = any(p.true is None for p in self.placed) and not all(
+            self.clock.exact(period) for period in self.clock.periods
+        )
         self._waits = sorted(
             (p.earliest, p.latest, p.entry.id) for p in self.placed if p.earliest < p.latest
         )
@@ -66,7 +70,10 @@ class Fold:
         """
         if isinstance(when, MinuteLabel):
             return self._state_at_place(self.clock.label_places(when, None)[2], when)
-        return self._state_at_place(self.clock.place_at(seconds(when)))
+        state = self._state_at_place(self.clock.place_at(seconds(when)))
+        if self._minutes_float:
+            return replace(state, unsure=self.undecided(Interval.exactly(when)))
+        return state
 
     def state_on_clock(self, period: int, elapsed_s: float) -> State:
         """The match when that period's clock shows that time."""

@@ -122,12 +122,11 @@ def _whistle(entry: Entry, period: int, clock: MatchClock) -> Placed:
 def _by_instant(entry: Entry, true: Interval, clock: MatchClock) -> Placed:
     if true.width_s and not entry.frame:
         if entry.printed is not None:
-            period, low, high = clock.label_places(entry.printed, entry.period)
-            minute = clock.true_range(low, high - MOMENT_S) if clock.exact(period) else None
-            if minute is not None and not minute.meets(true):
+            _, low, high = clock.label_places(entry.printed, entry.period)
+            minute = clock.true_range(low, high - MOMENT_S) or true
+            if not minute.meets(true):
                 return _by_minute(entry, entry.printed, clock)
-            if minute is not None:
-                true = Interval(max(true.start, minute.start), min(true.end, minute.end))
+            true = Interval(max(true.start, minute.start), min(true.end, minute.end))
         true = _within_play(entry, true, clock)
     low, high = clock.place_at(seconds(true.start)), clock.place_at(seconds(true.end))
     if entry.period is None and entry.kind in IN_PLAY and split(high)[0] == 2 * SHOOT_OUT - 1:
@@ -136,7 +135,13 @@ def _by_instant(entry: Entry, true: Interval, clock: MatchClock) -> Placed:
 
 
 def _within_play(entry: Entry, true: Interval, clock: MatchClock) -> Interval:
-    """What whistles leave of an interval: a goal happens in a period, not between two."""
+    """What whistles leave of an interval: a goal happens in a period, not between two.
+
+    A late change is one of the warm-up, however late it is logged.
+    """
+    if entry.kind is Kind.LATE_CHANGE and 1 in clock.spans:
+        end = min(true.end, clock.spans[1].start.start)
+        return Interval(min(true.start, end), end)
     if entry.period is not None:
         periods: tuple[int, ...] = (entry.period,) if entry.period in clock.spans else ()
     elif entry.kind in IN_PLAY:
