@@ -11,6 +11,7 @@ from setpiece.cli.options import HERE, AsJson, MatchName, WorkspaceDir
 from setpiece.cli.terminal import Terminal, opened_match, print_json
 
 if TYPE_CHECKING:
+    from setpiece.store.workspace import Workspace
     from setpiece.work.clocks import CameraClock
 
 app = typer.Typer(help="Every camera's clock against true time.")
@@ -35,16 +36,55 @@ def card(
 
 
 @app.command("fit")
-def fit(workspace: WorkspaceDir = HERE, match: MatchName = None, as_json: AsJson = False) -> None:
-    """Fit each camera's clock from its clock-card frames, else from typed pairs.
+def fit(
+    card_within: Annotated[
+        float,
+        typer.Option(
+            help="How many seconds the card's own clock may be off: 0 on the laptop's screen."
+        ),
+    ] = 0.0,
+    workspace: WorkspaceDir = HERE,
+    match: MatchName = None,
+    as_json: AsJson = False,
+) -> None:
+    """Fit each camera's clock from its clock-card frames and every other pair.
 
-    Example: setpiece clock fit
+    Says which captioned frames stand at another minute or score than before.
+
+    Example: setpiece clock fit --card-within 2
     """
-    from setpiece.work.clocks import fit_clocks
+    from setpiece.work.refit import refit
 
     with opened_match(workspace, match) as (space, of), Terminal().working() as caller:
-        clocks = fit_clocks(space, of, caller)
-    _print(clocks, as_json)
+        _watch(space)
+        done = refit(space, of, caller, card_within_s=card_within)
+    if not as_json:
+        for frame in done.moved:
+            typer.echo(f"{frame.handle}: was {frame.before}, is {frame.after}. Check its caption.")
+    _print(done.clocks, as_json)
+
+
+@app.command("find")
+def find(
+    first: Annotated[str, typer.Argument(help="The first frame to search.")],
+    last: Annotated[str, typer.Argument(help="The last one, of the same camera.")],
+    workspace: WorkspaceDir = HERE,
+    match: MatchName = None,
+) -> None:
+    """Search a camera's frames for the clock card, then run `clock fit`.
+
+    Frames near others that show the card are searched without being told.
+
+    Example: setpiece clock find C-0001 C-0012
+    """
+    from setpiece.work.clocks import search_range
+    from setpiece.work.matchday import Matchday
+
+    with opened_match(workspace, match) as (space, of), Terminal().working() as caller:
+        day = Matchday(space, of)
+        found = search_range(space, of, day.frame(first), day.frame(last), caller)
+    typer.echo(f"{found} of these frames show the clock card. Next: setpiece clock fit")
+    raise typer.Exit(0 if found else 1)
 
 
 @app.command("show")
@@ -56,6 +96,7 @@ def show(workspace: WorkspaceDir = HERE, match: MatchName = None, as_json: AsJso
     from setpiece.work.clocks import clocks_of
 
     with opened_match(workspace, match) as (space, of):
+        _watch(space)
         clocks = clocks_of(space, of)
     _print(clocks, as_json)
 
@@ -87,6 +128,76 @@ def pair(
     with opened_match(workspace, match) as (space, of):
         add_typed_pair(space, of, camera, shown, read_instant(true), Terminal())
     typer.echo(f"Pair kept for camera {camera.upper()}. Next: setpiece clock fit")
+
+
+@app.command("frame")
+def frame(
+    frame: Annotated[str, typer.Argument(help="The frame: handle, id or file name.")],
+    true: Annotated[
+        str,
+        typer.Argument(
+            help="When it was made: 15:02:31 at the ground, ISO 8601, or e1 of the log."
+        ),
+    ],
+    within: Annotated[float, typer.Option(help="Sure to so many seconds either way.")] = 0.5,
+    workspace: WorkspaceDir = HERE,
+    match: MatchName = None,
+) -> None:
+    """Say when a frame was made: it shows the whistle or a scoreboard. Then run `clock fit`.
+
+    Example: setpiece clock frame B-0012 e1
+    """
+    from setpiece.match.instants import Interval
+    from setpiece.work.clocks import add_known_instant
+    from setpiece.work.matchday import Matchday
+
+    with opened_match(workspace, match) as (space, of):
+        day = Matchday(space, of)
+        made = day.frame(frame)
+        entry = next((e for e in day.fold.entries if true == f"e{e.id}"), None)
+        at = day.fold.when(entry) if entry else Interval.exactly(day.read_time(true))
+        sure = Interval.around(at.middle, at.width_s / 2 + within)
+        source = f"shows {true}" if entry else "known instant"
+        add_known_instant(space, of, made, sure, source, Terminal())
+    typer.echo(f"Pair kept for {made.handle}. Next: setpiece clock fit")
+
+
+@app.command("same")
+def same(
+    fitted: Annotated[str, typer.Argument(help="A frame of a camera that is fitted.")],
+    other: Annotated[str, typer.Argument(help="The other camera's frame of the same moment.")],
+    workspace: WorkspaceDir = HERE,
+    match: MatchName = None,
+) -> None:
+    """Say that two cameras' frames show the same moment, then run `clock fit`.
+
+    Example: setpiece clock same A-0231 C-0042
+    """
+    from setpiece.work.clocks import add_same_moment
+    from setpiece.work.matchday import Matchday
+
+    with opened_match(workspace, match) as (space, of):
+        day = Matchday(space, of)
+        made = day.frame(other)
+        add_same_moment(space, of, day.frame(fitted), made, Terminal())
+    typer.echo(f"Pair kept for {made.handle}. Next: setpiece clock fit")
+
+
+def _watch(space: Workspace) -> None:
+    """Says when the laptop's clock, which is the reference, was set today."""
+    from datetime import UTC, datetime, timedelta
+
+    from setpiece.cli.laptop import watch_clock
+    from setpiece.store.laptop_clock import steps
+
+    watch_clock(space)
+    for step in steps(space):
+        if step.at > datetime.now(UTC) - timedelta(days=1):
+            typer.echo(
+                f"The laptop's clock was set by {step.step_s:+.1f} s, noticed at "
+                f"{step.at:%H:%M} UTC: photograph the card again with every camera.",
+                err=True,
+            )
 
 
 def _print(clocks: tuple[CameraClock, ...], as_json: bool) -> None:

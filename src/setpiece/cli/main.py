@@ -19,6 +19,7 @@ from setpiece.cli import (
     log,
     log_state,
     page,
+    passage,
     plan,
     sheet,
     style,
@@ -45,6 +46,7 @@ app.add_typer(log.app, name="log")
 app.command()(take.take)
 app.add_typer(copies.app, name="copies")
 app.add_typer(clock.app, name="clock")
+app.add_typer(passage.app, name="passage")
 app.command()(frames.frames)
 app.command()(frames.use)
 app.command()(frames.hold)

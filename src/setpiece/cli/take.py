@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from setpiece.cli.laptop import watch_clock
 from setpiece.cli.options import HERE, AsJson, MatchName, WorkspaceDir
 from setpiece.cli.terminal import Terminal, opened, print_json
 
@@ -53,6 +54,7 @@ def take(
     from setpiece.work.urgency import Wanted
 
     with opened(workspace) as space, Terminal().working() as caller:
+        watch_clock(space)
         known = [m for m in matches(space) if m.fixture]
         target = find_match(space, match) if match or len(known) == 1 else None
         wanted = Wanted(only is Only.PROTECTED, _instant(space, target, since), goal)

@@ -158,6 +158,9 @@ def _merge(connection: Connection, former: str, into: str) -> None:
         moved = {"frame_id": into, version: table.c[version] + last}
         connection.execute(update(table).where(table.c.frame_id == former).values(moved))
     connection.execute(
+        update(clock_pair).where(clock_pair.c.frame_id == former).values(frame_id=into)
+    )
+    connection.execute(
         update(frame)
         .where(frame.c.id == into, frame.c.decision == "")
         .values(decision=row.decision)

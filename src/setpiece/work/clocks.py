@@ -1,4 +1,4 @@
-"""Fit every camera's clock: from clock-card codes in its frames, else from typed pairs."""
+"""Fit every camera's clock: from clock-card codes, known instants, other cameras, typed pairs."""
 
 from __future__ import annotations
 
@@ -7,12 +7,10 @@ from datetime import datetime, timedelta
 from zoneinfo import ZoneInfo
 
 from setpiece.errors import NotFound, WrongUse
-from setpiece.frames.camera_clock import ClockFit, ReferencePair, card_pair, fit
+from setpiece.frames.camera_clock import ClockFit, ReferencePair, card_pair, fit, true_time
 from setpiece.match.fixture import Fixture
-from setpiece.match.instants import CameraTime, Instant, Interval
-from setpiece.store.forms import from_json
+from setpiece.match.instants import CameraTime, Instant, Interval, instant
 from setpiece.store.frames import (
-    Camera,
     StoredFrame,
     add_pair,
     cameras,
@@ -23,10 +21,17 @@ from setpiece.store.frames import (
 )
 from setpiece.store.matches import Match
 from setpiece.store.workspace import Workspace
+from setpiece.work.card_frames import between, codes_in, search, search_around
 from setpiece.work.job import Caller
-from setpiece.work.look import Look
 
 CARD = "clock card"
+TYPED = "typed"
+
+BY_EYE_S = 0.5
+"""A display read beside a true clock is good to so much either way (common practice, no source)."""
+
+SAME_MOMENT_S = 0.2
+"""Two frames said to show one moment lie so near (common practice, no source)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,42 +46,52 @@ class CameraClock:
     fit: ClockFit | None
 
 
-def fit_clocks(space: Workspace, of: Match, caller: Caller) -> tuple[CameraClock, ...]:
+def fit_clocks(
+    space: Workspace, of: Match, caller: Caller, *, card_within_s: float = 0.0
+) -> tuple[CameraClock, ...]:
     """Reads the codes found in frames, fits each camera that has any pair, and keeps the fits.
 
-    A camera without a pair is in the answer with `fit` None: photograph the card, or type one.
+    `card_within_s` is how far the card's own clock may be off: 0 on the laptop's screen and on
+    the page it serves, not known for a page on a phone without a network. A camera without a
+    pair is in the answer with `fit` None: photograph the card, or type one.
     """
     fixture = _fixture(of)
+    offset_min = venue_offset_min(fixture, fixture.kick_off)
+    search_around(space, of, caller, offset_min)
     frames = frames_of(space, of)
-    for done, frame in enumerate(frames):
-        caller.progress(done, len(frames), "Reading clock cards")
-        _keep_card_pair(space, of, frame, caller.now())
-    bodies = cameras(space)
+    for frame in frames:
+        _keep_card_pair(space, of, frame, card_within_s, caller.now())
     for camera_id, pairs in pairs_of(space, of).items():
-        at = pairs[0].true.middle
         own = [f.camera_time for f in frames if f.camera_id == camera_id and f.camera_time]
-        offset_min = venue_offset_min(fixture, at)
-        value = fit(preferred(pairs), venue_offset_min=offset_min, readings=own)
+        day_min = venue_offset_min(fixture, pairs[0].true.middle)
+        value = fit(preferred(pairs), venue_offset_min=day_min, readings=own)
         save_fit(space, of, camera_id, value, caller.now())
-    return clocks_of(space, of, frames, bodies)
+    return clocks_of(space, of, frames)
+
+
+def search_range(
+    space: Workspace, of: Match, first: StoredFrame, last: StoredFrame, caller: Caller
+) -> int:
+    """Searches a camera's frames from `first` to `last` for the card; how many show it."""
+    chosen = between(frames_of(space, of), first, last)
+    search(space, of, chosen, caller)
+    wanted = {f.id for f in chosen}
+    return sum(1 for f in frames_of(space, of) if f.id in wanted and codes_in(f))
 
 
 def preferred(pairs: tuple[ReferencePair, ...]) -> tuple[ReferencePair, ...]:
-    """Pairs of the clock card where there are any; typed ones are a fallback."""
-    return tuple(p for p in pairs if p.source == CARD) or pairs
+    """All pairs but those read by eye off a display, which are a fallback."""
+    return tuple(p for p in pairs if p.source != TYPED) or pairs
 
 
 def clocks_of(
-    space: Workspace,
-    of: Match,
-    frames: tuple[StoredFrame, ...] | None = None,
-    bodies: dict[int, Camera] | None = None,
+    space: Workspace, of: Match, frames: tuple[StoredFrame, ...] | None = None
 ) -> tuple[CameraClock, ...]:
     """Each camera of the match with its newest fit."""
     fits = fits_of(space, of)
     shown = frames if frames is not None else frames_of(space, of)
     answer = []
-    for camera_id, body in (bodies or cameras(space)).items():
+    for camera_id, body in cameras(space).items():
         own = [f for f in shown if f.camera_id == camera_id]
         if own:
             cards = sum(1 for f in own if codes_in(f))
@@ -91,16 +106,55 @@ def clocks_of(
 def add_typed_pair(
     space: Workspace, of: Match, letter: str, reading: datetime, true: Instant, caller: Caller
 ) -> None:
-    """Keeps a pair that the photographer read: the camera's display beside a true clock.
-
-    Read by eye, the true time is good to half a second either way (common practice, no source).
-    """
+    """Keeps a pair that the photographer read: the camera's display beside a true clock."""
     body = next((c for c in cameras(space).values() if c.letter == letter.upper()), None)
     if body is None:
         known = ", ".join(c.letter for c in cameras(space).values())
         raise NotFound("no camera has that letter", thing=letter, next_step=f"Known: {known}.")
-    pair = ReferencePair(CameraTime(reading), Interval.around(true, 0.5), "typed")
+    pair = ReferencePair(CameraTime(reading), Interval.around(true, BY_EYE_S), TYPED)
     add_pair(space, of, body.id, pair, caller.now(), frame_id="")
+
+
+def add_known_instant(
+    space: Workspace, of: Match, frame: StoredFrame, true: Interval, source: str, caller: Caller
+) -> None:
+    """Keeps a pair of a frame whose true time is known: a whistle, a scoreboard.
+
+    `source` says in words how it is known. Raises WrongUse for a frame without a camera time.
+    """
+    if frame.camera_time is None or frame.camera_id is None:
+        raise WrongUse(
+            "this frame has no camera time to compare",
+            thing=frame.handle,
+            next_step="Choose another frame of that camera.",
+        )
+    pair = ReferencePair(frame.camera_time, true, source)
+    add_pair(space, of, frame.camera_id, pair, caller.now(), frame_id=frame.id)
+
+
+def add_same_moment(
+    space: Workspace, of: Match, fitted: StoredFrame, other: StoredFrame, caller: Caller
+) -> None:
+    """Keeps a pair of `other`: it shows the same moment as a frame of a camera that is fitted.
+
+    Two frames of one moment lie within `SAME_MOMENT_S` of each other. Raises WrongUse when the
+    first frame's own camera is not fitted.
+    """
+    fixture = _fixture(of)
+    fits = fits_of(space, of)
+    clock = fits.get(fitted.camera_id or -1)
+    if clock is None or fitted.camera_time is None or not clock.fitted:
+        raise WrongUse(
+            "this frame's own camera is not fitted",
+            thing=fitted.handle,
+            next_step="Name a frame of a camera that `setpiece clock show` gives an offset for.",
+        )
+    if fitted.camera_id == other.camera_id:
+        raise WrongUse("these are frames of one camera", thing=f"{fitted.handle}, {other.handle}")
+    at = true_time(fitted.camera_time, clock, venue_offset_min(fixture, fixture.kick_off))
+    reach = timedelta(seconds=SAME_MOMENT_S)
+    true = Interval(instant(at.start - reach), instant(at.end + reach))
+    add_known_instant(space, of, other, true, f"same moment as {fitted.handle}", caller)
 
 
 def venue_offset_min(fixture: Fixture, at: Instant) -> int:
@@ -109,15 +163,14 @@ def venue_offset_min(fixture: Fixture, at: Instant) -> int:
     return round(offset.total_seconds() / 60)
 
 
-def codes_in(frame: StoredFrame) -> tuple[Instant, ...]:
-    """The clock-card codes a look found in a frame."""
-    return from_json(Look, frame.look).codes if frame.look else ()
-
-
-def _keep_card_pair(space: Workspace, of: Match, frame: StoredFrame, at: Instant) -> None:
+def _keep_card_pair(
+    space: Workspace, of: Match, frame: StoredFrame, card_within_s: float, at: Instant
+) -> None:
     codes = codes_in(frame)
     if codes and frame.camera_time and frame.camera_id is not None:
-        pair = card_pair(frame.camera_time, max(codes), CARD)
+        pair = card_pair(
+            frame.camera_time, max(codes), CARD, card_offset_uncertainty_s=card_within_s
+        )
         add_pair(space, of, frame.camera_id, pair, at, frame_id=frame.id)
 
 

@@ -20,6 +20,7 @@ from setpiece.pictures.clock_card import read_code
 from setpiece.pictures.decode import Pixels, decode_half
 from setpiece.pictures.focus import FocusFigure, focus_figure
 from setpiece.pictures.kind import HEAD_BYTES, PictureKind, kind_of
+from setpiece.pictures.likeness import picture_hash
 from setpiece.pictures.small import small_pictures
 from setpiece.store.copying import PART, reading, writing
 from setpiece.store.files import mark_damaged
@@ -42,7 +43,8 @@ class Look:
 
     `codes` are instants that clock-card codes in the picture state; `searched` tells whether
     they were looked for thoroughly, not only at a glance. Sizes are of the upright picture in
-    full pixels; `why` says in words what is wrong.
+    full pixels; `why` says in words what is wrong. `alike` is the hash of the picture's look, in
+    hexadecimal digits.
     """
 
     picture: bool
@@ -53,6 +55,7 @@ class Look:
     codes: tuple[Instant, ...] = ()
     why: str = ""
     searched: bool = False
+    alike: str = ""
 
 
 def look_at_new(space: Workspace, of: Match, caller: Caller) -> int:
@@ -180,6 +183,7 @@ def look_at(path: Path, small: Path, frame_id: str) -> Look:
         height_px=decoded.full_height_px,
         focus=focus_of(decoded.rgb),
         codes=read_code(made.rgb, thorough=False),
+        alike=f"{picture_hash(made.rgb):016x}",
         why="cut short or damaged; shown as far as it decodes" if decoded.damaged else "",
     )
 

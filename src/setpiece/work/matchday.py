@@ -30,6 +30,7 @@ from setpiece.store.forms import from_json
 from setpiece.store.frames import Camera, StoredFrame, cameras, find_frame, fits_of, frames_of
 from setpiece.store.matches import Match, log_of, newest_sheet
 from setpiece.store.outbox import Delivery, deliveries
+from setpiece.store.passages import pins_of
 from setpiece.store.workspace import Workspace
 from setpiece.work.clocks import venue_offset_min
 from setpiece.work.look import Look
@@ -139,7 +140,8 @@ class Matchday:
     @cached_property
     def passages(self) -> tuple[Passage, ...]:
         """The frames of the match by passage of play, across cameras."""
-        return passages([Timed(i, self.letter_of(i), at) for i, at in self.times.items()])
+        frames = [Timed(i, self.letter_of(i), at) for i, at in self.times.items()]
+        return passages(frames, pins=pins_of(self.space, self.match))
 
     @cached_property
     def ranks(self) -> dict[str, Ranked]:
@@ -147,7 +149,7 @@ class Matchday:
         ranked: dict[str, Ranked] = {}
         for passage in self.passages:
             seen = [
-                Seen(i, look.focus.value, damaged=self.frames[i].damaged)
+                seen_in(look, i, self.frames[i].damaged)
                 for i in passage.frame_ids
                 if (look := self.looks.get(i)) and look.focus
             ]
@@ -200,6 +202,21 @@ class Matchday:
             raise WrongUse(
                 "this is no time of day", thing=text, next_step="Write 15:47:31."
             ) from error
+
+
+def seen_in(look: Look, frame_id: str, damaged: bool) -> Seen:
+    """What ranking asks of a look that found a picture."""
+    focus = look.focus
+    if focus is None:
+        return Seen(frame_id, 0.0, damaged=True)
+    return Seen(
+        frame_id,
+        focus.value,
+        blown_share=focus.blown_share,
+        dark_share=focus.dark_share,
+        damaged=damaged,
+        picture_hash=int(look.alike, 16) if look.alike else None,
+    )
 
 
 def read_caption(stored: StoredCaption) -> Caption:
