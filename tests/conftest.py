@@ -9,11 +9,15 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
+from hypothesis import settings
 
 from setpiece.match.fixture import Fixture
 from setpiece.match.instants import Instant, instant
 from setpiece.store.matches import Match, add_fixture
 from setpiece.store.workspace import Workspace
+
+settings.register_profile("setpiece", deadline=None)  # machines are noisy: no timed failures
+settings.load_profile("setpiece")
 
 ROOT = Path(__file__).resolve().parent.parent
 

@@ -54,6 +54,11 @@ def report() -> str:
         room = path.stem.removesuffix("_report")
         rows = importlib.import_module(path.stem).report_rows()
         parts.append(f"## {TITLES.get(room, room.capitalize())}\n\n{_table(rows)}\n")
+        module = sys.modules[path.stem]
+        if hasattr(module, "disagreements"):
+            parts.append("What does not agree, and why:\n")
+            parts += [f"- {what}: {why}" for what, why in module.disagreements()]
+            parts.append("")
         print(f"{room}: {len(rows)} rows")
     return "\n".join(parts)
 

@@ -17,12 +17,17 @@ app.command("state")(log_state.state)
 
 @app.command("add")
 def add(
-    line: Annotated[list[str], typer.Argument(help="goal 9r header, sub 17w for 8w, whistle ...")],
+    line: Annotated[
+        list[str] | None, typer.Argument(help="goal 9r header, sub 17w for 8w, whistle ...")
+    ] = None,
     at: Annotated[str, typer.Option(help="The printed minute: 17 or 45+2.")] = "",
     time: Annotated[str, typer.Option(help="When it happened: 15:47:31 local, or ISO.")] = "",
     frame: Annotated[str, typer.Option(help="The frame that pins it.")] = "",
     typed: Annotated[str, typer.Option(help="When it was typed, if not now (ISO).")] = "",
     replaces: Annotated[int | None, typer.Option(help="The entry it corrects.")] = None,
+    pins: Annotated[
+        int | None, typer.Option("--pin", help="Pin this entry to --frame; no line is needed.")
+    ] = None,
     withdraws: Annotated[int | None, typer.Option(help="Take this entry back.")] = None,
     workspace: WorkspaceDir = HERE,
     match: MatchName = None,
@@ -33,13 +38,15 @@ def add(
     Example: setpiece log add goal 9r header --at 17
     """
     from setpiece.match.instants import MinuteLabel, read_instant
-    from setpiece.work.logbook import When, add_line, sentence, withdraw
+    from setpiece.work.logbook import When, add_line, pin, proposals, sentence, withdraw
     from setpiece.work.matchday import Matchday
 
     with opened_match(workspace, match) as (space, of):
         day = Matchday(space, of)
         if withdraws is not None:
             entry = withdraw(space, of, withdraws, Terminal())
+        elif pins is not None:
+            entry = pin(space, of, pins, frame, Terminal())
         else:
             when = When(
                 printed=MinuteLabel.read(at) if at else None,
@@ -49,7 +56,7 @@ def add(
             entry = add_line(
                 space,
                 of,
-                " ".join(line),
+                " ".join(line or ()),
                 Terminal(),
                 when=when,
                 typed=read_instant(typed) if typed else None,
@@ -59,6 +66,10 @@ def add(
             print_json(entry)
         else:
             typer.echo(f"e{entry.id}  {sentence(entry, day.sheet)}")
+            frames = proposals(Matchday(space, of), entry)
+            if frames:
+                typer.echo(f"Frames that may show it: {', '.join(frames[:4])}")
+                typer.echo(f"Pin it: setpiece log add --pin {entry.id} --frame {frames[0]}")
 
 
 @app.command("list")

@@ -26,6 +26,8 @@ KINDS = MappingProxyType(
         "kick-off": Kind.KICK_OFF,
         "goal": Kind.GOAL,
         "disallowed": Kind.GOAL,
+        "stands": Kind.GOAL,
+        "under review": Kind.GOAL,
         "penalty": Kind.PENALTY_AWARDED,
         "penalty awarded": Kind.PENALTY_AWARDED,
         "penalty taken": Kind.PENALTY_TAKEN,
@@ -59,6 +61,15 @@ KINDS = MappingProxyType(
     }
 )
 """The words that open a log line, and what they log. `whistle` is the next whistle due."""
+
+RULINGS = MappingProxyType(
+    {
+        "disallowed": Standing.DISALLOWED,
+        "stands": Standing.STANDS,
+        "under review": Standing.UNDER_REVIEW,
+    }
+)
+"""Words that rule on a goal logged before."""
 
 _NAMES_NOBODY = frozenset(
     {
@@ -118,8 +129,7 @@ def read_line(line: str, sheet: TeamSheet, state: State, typed: Instant) -> Entr
     if KINDS[word] is Kind.KIT:
         return _changed_kit(draft, rest, sheet)
     draft, rest = _how(draft, rest)
-    if word == "disallowed":
-        draft = replace(draft, standing=Standing.DISALLOWED)
+    draft = replace(draft, standing=RULINGS.get(word, draft.standing))
     people, note = _people(rest, sheet, state, draft.kind)
     return _assembled(draft, people, note)
 

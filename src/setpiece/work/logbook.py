@@ -9,6 +9,7 @@ from setpiece.errors import NotFound, WrongUse
 from setpiece.match.entries import Entry, EntryId, Kind, Standing, current
 from setpiece.match.instants import Instant, Interval, MinuteLabel
 from setpiece.match.people import TeamSheet
+from setpiece.match.pinning import Taken, proposed_pins
 from setpiece.match.typed import read_line
 from setpiece.store.matches import Match, add_entries, log_of
 from setpiece.store.workspace import Workspace
@@ -37,16 +38,17 @@ def add_line(
 ) -> Entry:
     """Reads one typed line against the match as it stands, and appends it to the log.
 
-    A whistle happened when it was typed unless something pins it. `disallowed` without a number
-    takes the newest goal of that side. Raises WrongUse or Choices; then nothing was written.
+    A whistle happened when it was typed unless something pins it. `disallowed`, `stands` and
+    `under review` are about the newest goal they can mean. Raises WrongUse or Choices; then
+    nothing was written.
     """
     day = Matchday(space, of)
     at = typed or caller.now()
     said = when or When()
     entry = read_line(line, day.sheet, day.fold.state_at(at), at)
     entry = _pinned(day, entry, said)
-    if entry.standing is Standing.DISALLOWED:
-        entry = _disallowed(day, entry)
+    if entry.standing is not Standing.GIVEN:
+        entry = _ruled(day, entry)
     if supersedes is not None:
         entry = replace(entry, id=_next(day.log), supersedes=_known(day.log, supersedes))
     return add_entries(space, of, [entry])[0]
@@ -57,6 +59,16 @@ def withdraw(space: Workspace, of: Match, number: int, caller: Caller) -> Entry:
     log = log_of(space, of)
     taken_back = Entry(_next(log), Kind.WITHDRAWN, caller.now(), supersedes=_known(log, number))
     return add_entries(space, of, [taken_back])[0]
+
+
+def pin(space: Workspace, of: Match, number: int, frame: str, caller: Caller) -> Entry:
+    """Pins an entry to the frame that shows it: it happened when that frame was made."""
+    day = Matchday(space, of)
+    entry = day.fold.entry(_known(day.log, number))
+    if entry is None:
+        raise NotFound("this entry stands no more", thing=f"e{number}", next_step="See the log.")
+    moved = replace(entry, id=_next(day.log), supersedes=entry.id, typed=caller.now())
+    return add_entries(space, of, [_pinned(day, moved, When(frame=frame))])[0]
 
 
 def add_all(space: Workspace, of: Match, entries: Sequence[Entry]) -> tuple[Entry, ...]:
@@ -158,24 +170,47 @@ def _pinned(day: Matchday, entry: Entry, when: When) -> Entry:
     return entry
 
 
-def _disallowed(day: Matchday, entry: Entry) -> Entry:
-    """The newest standing goal of that side, or of anybody, now disallowed."""
+def _ruled(day: Matchday, ruling: Entry) -> Entry:
+    """The newest goal that the ruling can be about, with its new standing."""
     goals = [
         e
         for e in current(day.log)
         if e.kind is Kind.GOAL
-        and e.standing is not Standing.DISALLOWED
-        and (entry.side is None or e.side is entry.side)
-        and (entry.person is None or e.person == entry.person)
+        and e.standing in _OPEN_TO[ruling.standing]
+        and (ruling.side is None or e.side is ruling.side)
+        and (ruling.person is None or e.person == ruling.person)
     ]
     if not goals:
-        raise NotFound("there is no goal to disallow", next_step="Look at `setpiece log list`.")
+        raise NotFound(
+            "there is no goal that this can be about",
+            thing=ruling.standing.value,
+            next_step="Look at `setpiece log list`.",
+        )
     goal = goals[-1]
     return replace(
         goal,
         id=_next(day.log),
-        standing=Standing.DISALLOWED,
-        typed=entry.typed,
+        standing=ruling.standing,
+        typed=ruling.typed,
         supersedes=goal.id,
-        note=entry.note,
+        note=ruling.note,
     )
+
+
+_OPEN_TO = {
+    Standing.UNDER_REVIEW: (Standing.GIVEN, Standing.STANDS, Standing.DISALLOWED),
+    Standing.STANDS: (Standing.UNDER_REVIEW, Standing.GIVEN, Standing.DISALLOWED),
+    Standing.DISALLOWED: (Standing.UNDER_REVIEW, Standing.GIVEN, Standing.STANDS),
+}
+"""Which goals a ruling can be about."""
+
+
+def proposals(day: Matchday, entry: Entry) -> tuple[str, ...]:
+    """Handles of frames that may pin a goal or a penalty just logged, the likeliest first."""
+    if entry.kind not in _PROPOSED or entry.frame:
+        return ()
+    taken = [Taken(i, at) for i, at in day.times.items()]
+    return tuple(day.frames[i].handle for i in proposed_pins(day.fold.when(entry), taken))
+
+
+_PROPOSED = frozenset({Kind.GOAL, Kind.PENALTY_TAKEN, Kind.PENALTY_SAVED, Kind.PENALTY_MISSED})
