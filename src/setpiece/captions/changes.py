@@ -18,7 +18,7 @@ from setpiece.captions.situation import Situation
 from setpiece.captions.style import HouseStyle
 from setpiece.captions.typed_over import person_fact
 from setpiece.errors import AskPhotographer
-from setpiece.match.entries import EntryId, history
+from setpiece.match.entries import Entry, EntryId, history
 from setpiece.match.people import Side
 from setpiece.match.state import Score
 
@@ -188,12 +188,16 @@ def _entry_facts(facts: Facts, situation: Situation) -> Iterator[ChangedFact]:
         known = {label for label in labels if label is not None} or situation.possible_labels()
         if facts.minute not in known:
             yield ChangedFact("minute", str(facts.minute), " or ".join(map(str, sorted(known))))
-    for entry_id in entries:
-        entry = situation.entry(entry_id)
-        named = {p.person for p in facts.people}
-        if entry is not None and entry_id not in facts.entries and entry.person not in named:
-            person = situation.person(entry.person)
-            yield ChangedFact("scorer", "", person.name if person else "unknown")
+    for was, now in zip(facts.entries, entries, strict=False):
+        old, new = _as_typed(was, situation), situation.entry(now)
+        if was != now and old is not None and new is not None and old.person != new.person:
+            people = (situation.person(old.person), situation.person(new.person))
+            yield ChangedFact("scorer", *(p.name if p else "unknown" for p in people))
+
+
+def _as_typed(entry_id: EntryId, situation: Situation) -> Entry | None:
+    """That entry as it was first typed, whether or not it stands."""
+    return next((e for e in situation.fold.log if e.id == entry_id), None)
 
 
 def standing_entry(entry_id: EntryId, situation: Situation) -> EntryId | None:

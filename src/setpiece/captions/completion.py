@@ -86,6 +86,7 @@ def _candidates(
         yield from ((w, m, start) for w, m in _people(begun, situation, before))
         kinds = (*_OTHERS, Word.VERB) if last is None and begun else _OTHERS
     elif verb is None:
+        yield from _names(begun, before, situation)
         yield from ((w, "act", start) for w in _likeliest(begun, situation, acts))
         kinds = (Word.VERB, Word.INVERSE, Word.PLACE)
     else:
@@ -100,12 +101,30 @@ def _candidates(
     yield from _phrases(head, begun, start, acts, kinds)
 
 
+def _names(begun: str, before: list[Piece], situation: Situation) -> Iterator[tuple[str, str, int]]:
+    """Whole names that begin with the words of a name typed so far."""
+    words: list[Piece] = []
+    for piece in reversed(before):
+        if piece.kind is not Word.NAME:
+            break
+        words.insert(0, piece)
+    if not words or not begun:
+        return
+    beginning = folded(" ".join([*(w.value for w in words), begun]))
+    wardrobe = Wardrobe(situation)
+    for person in situation.sheet.people:
+        if folded(person.name).startswith(beginning):
+            yield person.name.lower(), _means(person, wardrobe), words[0].start
+
+
 def _is_kit(piece: Piece, situation: Situation) -> bool:
     """Whether a word that stands last so far is a kit's letter, a colour or a side."""
     if piece.kind is Word.KIT:
         return True
     known = vocabulary_of(situation.sheet)
     words = tuple(piece.value.lower().split())
+    if piece.kind is not Word.NAME or not words:
+        return False
     return words in known.kits or words[0] in known.letters or words[0] in SIDE_WORDS
 
 

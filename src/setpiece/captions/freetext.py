@@ -161,6 +161,7 @@ def _runs(
 ) -> tuple[list[Mention], list[Stranger]]:
     """What is left with capitals: family names alone, slips of names, strangers."""
     stop = {w.lower() for w in (*language.words.get("name_stop", ()), *style.allowed_words)}
+    stop |= language.capitals
     mentions: list[Mention] = []
     strangers: list[Stranger] = []
     for found in _RUN.finditer(blank):
@@ -169,11 +170,16 @@ def _runs(
             said = said[:-2]
         first, _, rest = said.partition(" ")
         opens = _opens_sentence(blank, start)
-        while rest and (first.lower() in stop or (opens and _is_plain(first, language))):
+        while rest and (
+            first.lower() in stop or first.islower() or (opens and _is_plain(first, language))
+        ):
             start, said, opens = start + len(first) + 1, rest, False
             first, _, rest = said.partition(" ")
         single = opens or language.phrase("nouns_have_capitals") != ""
-        if not rest and (said.lower() in stop or (single and not _like(said, situation.sheet))):
+        alone = said.lower() in stop or (single and not _like(said, situation.sheet))
+        if not rest and alone and said not in _family_names(situation.sheet):
+            continue
+        if language.phrase("nouns_have_capitals") and _are_nouns(said, stop, situation.sheet):
             continue
         made = _one_run(said, start, opens and not rest, situation.sheet)
         if isinstance(made, Mention):
@@ -181,6 +187,12 @@ def _runs(
         elif made is not None:
             strangers.append(made)
     return mentions, strangers
+
+
+def _are_nouns(said: str, stop: set[str], sheet: TeamSheet) -> bool:
+    """Whether a run of words with capitals may be plain nouns: at most one is not known."""
+    words = [w for w in said.split() if not w.islower()]
+    return sum(w.lower() not in stop for w in words) < 2 and not _like(said, sheet)
 
 
 def _is_plain(word: str, language: Language) -> bool:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
@@ -60,13 +61,18 @@ milestones, entries named after `after`, and the words that link."""
 
 @dataclass(frozen=True, slots=True)
 class Language:
-    """One language: terms by kind and key, phrases by name, wording by act."""
+    """One language: terms by kind and key, phrases by name, wording by act.
+
+    `capitals` are the words, in small letters, that its own texts print with a capital: in a
+    caption they are nobody's name.
+    """
 
     code: str
     terms: Mapping[str, Mapping[str, Term]]
     phrases: Mapping[str, str]
     words: Mapping[str, tuple[str, ...]]
     wordings: Mapping[str, Wording]
+    capitals: frozenset[str] = frozenset()
 
     def term(self, kind: str, key: str) -> Term:
         """A term; an empty one where this language has none."""
@@ -105,7 +111,25 @@ def read_language(
         words[key] = words.get(key, ()) + table.texts(key)
     wordings = dict(base.wordings) if base else {}
     wordings.update({name: _read_wording(row) for name, row in rows.items()})
-    return Language(code, terms, phrases, words, wordings)
+    return Language(code, terms, phrases, words, wordings, _capitals(terms, phrases, wordings))
+
+
+_CAPITAL = re.compile(r"\b[^\W\d_a-zß-öø-ÿ][^\W\d_]*(?:-[^\W\d_]+)*")
+_VALUES = re.compile(r"\{[{%].*?[%}]\}")
+
+
+def _capitals(
+    terms: Mapping[str, Mapping[str, Term]],
+    phrases: Mapping[str, str],
+    wordings: Mapping[str, Wording],
+) -> frozenset[str]:
+    texts = [text for kind in terms.values() for t in kind.values() for text in t.prints.values()]
+    texts += phrases.values()
+    for words in wordings.values():
+        texts += [*words.verb, words.object, words.bare, words.particle, words.mates, words.foes]
+        texts += [words.sentence, words.headline]
+    bare = (_VALUES.sub(" ", text) for text in texts)
+    return frozenset(word.lower() for text in bare for word in _CAPITAL.findall(text))
 
 
 def _flatten(table: Table, key: str, path: str, into: dict[str, str]) -> None:
