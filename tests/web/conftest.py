@@ -25,7 +25,7 @@ from setpiece.web.standing import Standing
 from setpiece.web.wording import Wording, wording
 from setpiece.work.matchday import Matchday
 
-NOW = small_match.at(2, 75.4)
+NOW = small_match.LATER
 HOSTS = frozenset({"127.0.0.1"})
 
 

@@ -281,7 +281,10 @@ def test_no_page_breaks_the_guidelines(chromium, page, edition: str) -> None:
     axe, found = Axe(), {}
     rules = {"runOnly": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]}
     opened = f"{page.match}?frame={page.made.frames[73]}"
-    for size, paths in ((WIDE, ("/", opened, f"{page.match}/desk", "/x")), (PHONE, (opened,))):
+    for size, paths in (
+        (WIDE, ("/", opened, f"{page.match}/desk", f"{page.match}/before", "/fixtures/new", "/x")),
+        (PHONE, (opened, f"{page.match}/before")),
+    ):
         tab = Tab(chromium, viewport=size, color_scheme=edition)
         for path in paths:
             tab.page.goto(page.address + path)
@@ -298,7 +301,8 @@ def test_nothing_is_wider_than_a_small_window(chromium, page, view: dict[str, in
     """At 360 px, and at 200 % zoom of a laptop's window, no page scrolls sideways."""
     tab = Tab(chromium, viewport=view)
     frame = page.made.frames[73]
-    for path in ("/", page.match, f"{page.match}?frame={frame}", f"{page.match}/desk"):
+    match = page.match
+    for path in ("/", match, f"{match}?frame={frame}", f"{match}/desk", f"{match}/before"):
         tab.page.goto(page.address + path)
         width = tab.page.evaluate("document.documentElement.scrollWidth")
         assert width <= view["width"], path

@@ -67,9 +67,10 @@ def test_the_desks_show_receipts_and_refusals(page) -> None:
 
 
 def test_the_first_page_tells_where_each_match_stands(page) -> None:
-    """The first page has a match under way with its score, and what it is known by."""
+    """The first page has the match with its score and what it is known by; during it, first."""
     text = page.ask("/").text
-    assert "Under way" in text
+    assert "Covered" in text
+    assert "2–1" in text
     assert "107 frames" in text
     assert "Vale Cup, semi-final" in text
 

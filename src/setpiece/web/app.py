@@ -2,28 +2,33 @@
 
 from __future__ import annotations
 
+import asyncio
 from collections.abc import AsyncIterator
-from contextlib import asynccontextmanager
+from contextlib import asynccontextmanager, suppress
 from importlib.resources import files
 from pathlib import Path
 from typing import Any
 
 from fastapi import FastAPI, Request
-from fastapi.responses import Response
+from fastapi.responses import HTMLResponse, Response
 from fastapi.staticfiles import StaticFiles
+from starlette.concurrency import run_in_threadpool
 from starlette.exceptions import HTTPException
 
 from setpiece.errors import AskPhotographer, NotFound, SetpieceError, TryAgain
+from setpiece.store.matches import matches
 from setpiece.store.news import newest_number
 from setpiece.store.workspace import Workspace
 from setpiece.web.acting import add_acts
+from setpiece.web.card import card_html, card_part
 from setpiece.web.desk_room import Clock, WebDesk
 from setpiece.web.desks import desks_shown
 from setpiece.web.front import front
-from setpiece.web.live_rows import report_values
+from setpiece.web.live_rows import report_values, reported
 from setpiece.web.margin import margin
 from setpiece.web.mast import kits_css, mast
 from setpiece.web.opened import opened
+from setpiece.web.papers import add_papers
 from setpiece.web.pictures import small_picture, whole_picture
 from setpiece.web.report import passage_frames, run_of
 from setpiece.web.security import Guard
@@ -41,8 +46,10 @@ def make_app(workspace_folder: Path, *, now: Clock, hosts: frozenset[str]) -> Fa
 
     @asynccontextmanager
     async def while_running(_app: FastAPI) -> AsyncIterator[None]:
+        warming = asyncio.create_task(run_in_threadpool(_warm, desk))
         async with desk.wire.open():
             yield
+        await warming
 
     app = FastAPI(
         title="Setpiece", docs_url=None, redoc_url=None, openapi_url=None, lifespan=while_running
@@ -53,6 +60,7 @@ def make_app(workspace_folder: Path, *, now: Clock, hosts: frozenset[str]) -> Fa
     app.add_exception_handler(HTTPException, _no_page)
     app.mount("/static", StaticFiles(packages=[("setpiece.web", "static")]), name="static")
     _add_pages(app, desk)
+    add_papers(app, desk)
     add_acts(app, desk)
     return app
 
@@ -112,11 +120,30 @@ def _add_pages(app: FastAPI, desk: WebDesk) -> None:
     def full(folder: str, name: str, request: Request) -> Response:
         return whole_picture(desk.standing.of(folder), name, request)
 
+    @app.get("/clock-card")
+    def clock_card() -> Response:
+        return HTMLResponse(card_html(), headers={"cache-control": "no-cache"})
+
+    @app.get("/clock-card/{part}")
+    def clock_card_part(part: str) -> Response:
+        text, kind = card_part(part)
+        return Response(text, media_type=kind, headers={"cache-control": "no-cache"})
+
     @app.get("/favicon.ico")
     def icon() -> Response:
         mark = files("setpiece.web").joinpath("static/mark.svg").read_bytes()
         return Response(mark, media_type="image/svg+xml",
                         headers={"cache-control": "public, max-age=86400"})  # fmt: skip
+
+
+def _warm(desk: WebDesk) -> None:
+    """Reads the newest match before anybody asks, so that its page is there at once."""
+    newest = next((m for m in matches(desk.space) if m.fixture is not None), None)
+    if newest is not None:
+        with suppress(SetpieceError):
+            day = desk.standing.of(newest.folder)
+            reported(day, desk.words)
+            margin(day, desk.words)
 
 
 def _touchline(desk: WebDesk, day: Matchday, frame: str) -> dict[str, Any]:

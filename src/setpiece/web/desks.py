@@ -6,9 +6,10 @@ from dataclasses import dataclass
 
 from setpiece.match.instants import read_instant
 from setpiece.send.desk import DeskAddress
+from setpiece.store.delivery import Delivery, Kind, State
 from setpiece.store.forms import from_json
-from setpiece.store.outbox import Delivery, State, desks
-from setpiece.web.margin import receipt_of, title_of
+from setpiece.store.outbox import desks
+from setpiece.web.margin import receipt_of, state_words, title_of
 from setpiece.web.thumbs import picture_of, place_words
 from setpiece.web.wording import Wording
 from setpiece.work.matchday import Matchday
@@ -33,6 +34,7 @@ class Line:
     file: str
     state: str
     tone: str
+    kind: str
     words: str
     said: str
     next_step: str
@@ -89,11 +91,12 @@ def _line(day: Matchday, delivery: Delivery, words: Wording) -> Line:
         title=title_of(day, delivery.frame_id),
         place=place_words(day, frame_id, words) if frame_id else "",
         file=delivery.remote_name,
-        state=words(f"state.{delivery.state.value}"),
+        state=state_words(delivery, words),
+        kind="" if delivery.kind is Kind.PICTURE else words(f"desk.{delivery.kind.value}"),
         tone=_TONES.get(delivery.state, ""),
         words=_how(day, delivery, words),
         said=words("desk.said", words=delivery.words) if delivery.words else "",
-        next_step=words(known) if delivery.state in _NEXT else "",
+        next_step=delivery.note or (words(known) if delivery.state in _NEXT else ""),
     )
 
 

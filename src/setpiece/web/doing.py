@@ -10,8 +10,9 @@ from typing import Literal
 from setpiece.captions.findings import Level
 from setpiece.errors import AskPhotographer, NotFound, WrongUse
 from setpiece.store.captions import add_caption, caption_version
+from setpiece.store.delivery import Event, State
 from setpiece.store.frames import Decision, decide
-from setpiece.store.outbox import Event, State, desks, record
+from setpiece.store.outbox import desks, record
 from setpiece.web.backstage import Backstage
 from setpiece.web.finding import find_frames
 from setpiece.web.intent import Deed, Intent, intent_of
@@ -257,4 +258,4 @@ class Doer:
         return typed.frame
 
 
-_CAN_WITHDRAW = (State.QUEUED, State.WAITING, State.UNKNOWN, State.REFUSED)
+_CAN_WITHDRAW = (State.QUEUED, State.WAITING, State.REFUSED)

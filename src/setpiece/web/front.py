@@ -7,10 +7,11 @@ from datetime import timedelta
 
 from setpiece.match.instants import Instant
 from setpiece.match.state import Phase
+from setpiece.store.delivery import State
 from setpiece.store.frames import Decision
 from setpiece.store.matches import matches, newest_sheet
-from setpiece.store.outbox import State, desks
-from setpiece.web.mast import Kits, kits_of
+from setpiece.store.outbox import desks
+from setpiece.web.mast import Kits, kits_of, state_now
 from setpiece.web.standing import Standing
 from setpiece.web.thumbs import picture_of
 from setpiece.web.wording import Wording
@@ -54,7 +55,7 @@ def front(standing: Standing, now: Instant, words: Wording) -> Front:
         if match.fixture is None:
             waiting.append(_without_fixture(day, words))
             continue
-        phase = day.fold.state_at(now).phase
+        phase = state_now(day, now).phase
         if phase is Phase.BEFORE and now - match.fixture.kick_off < STALE:
             coming.append((match.fixture.kick_off, _card(day, now, words)))
         elif phase in _OVER or phase is Phase.BEFORE:
@@ -73,14 +74,14 @@ _OVER = (Phase.OVER, Phase.ABANDONED, Phase.FULL_TIME)
 
 def _card(day: Matchday, now: Instant, words: Wording) -> Card:
     fixture, sheet = day.fixture, day.sheet
-    phase = day.fold.state_at(now).phase
+    phase = state_now(day, now).phase
     picture, picture_words = _lead_picture(day)
     kick_off = words.clock(fixture.kick_off, fixture.time_zone, seconds=False)
     return Card(
         folder=day.match.folder,
         home=sheet.home.name,
         away=sheet.away.name,
-        score=str(day.fold.state_at(now).score) if phase is not Phase.BEFORE else "",
+        score=str(state_now(day, now).score) if phase is not Phase.BEFORE else "",
         stage=", ".join(p for p in (fixture.competition, fixture.stage) if p),
         when=f"{words.day(fixture.kick_off, fixture.time_zone)}, "
         + words("front.kick-off", time=kick_off),

@@ -6,9 +6,10 @@ from collections.abc import Iterable
 
 from setpiece.captions.acts import Acts
 from setpiece.captions.compose import read_line
+from setpiece.captions.lexicon import Piece, Word
 from setpiece.captions.reading import Bound, Nature, Participant, Reading, Whereabouts
 from setpiece.captions.situation import Situation, vocabulary_of
-from setpiece.captions.words import Piece, Word, pieces_of
+from setpiece.captions.words import pieces_of
 from setpiece.errors import SetpieceError
 from setpiece.web.hearing import Bit, aside, position, word
 from setpiece.web.wording import Wording

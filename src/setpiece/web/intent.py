@@ -15,9 +15,10 @@ from enum import StrEnum
 from types import MappingProxyType
 
 from setpiece.captions.acts import Acts
+from setpiece.captions.lexicon import Piece, Word
 from setpiece.captions.line import COMMAND_WORDS
 from setpiece.captions.situation import vocabulary_of
-from setpiece.captions.words import Piece, Word, pieces_of
+from setpiece.captions.words import pieces_of
 from setpiece.errors import WrongUse
 from setpiece.match.people import TeamSheet
 from setpiece.match.typed import KINDS

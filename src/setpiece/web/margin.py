@@ -6,9 +6,9 @@ from collections import defaultdict
 from dataclasses import dataclass
 
 from setpiece.send.sender import Receipt
+from setpiece.store.delivery import Delivery, State
 from setpiece.store.forms import from_json
 from setpiece.store.frames import Decision
-from setpiece.store.outbox import Delivery, State
 from setpiece.web.checked import findings_of
 from setpiece.web.wording import Wording
 from setpiece.work.matchday import Matchday
@@ -127,8 +127,17 @@ def _how_far(sent: list[Delivery], words: Wording) -> str:
         where = words.count("margin.desks", len(arrived), desk=arrived[0].desk)
         took = max((r.seconds for d in arrived if (r := receipt_of(d))), default=0.0)
         return f"{where}, {words('delay.seconds', n=f'{took:.0f}')}" if took >= 1 else where
-    states = dict.fromkeys(d.state for d in sent if d.state is not State.DELIVERED)
-    return ", ".join(words(f"state.{s.value}") for s in states)
+    told = dict.fromkeys(state_words(d, words) for d in sent if d.state is not State.DELIVERED)
+    return ", ".join(told)
+
+
+def state_words(delivery: Delivery, words: Wording) -> str:
+    """Where a delivery stands: how much is sent, or what it waits for, where that is known."""
+    if delivery.state is State.SENDING and delivery.size:
+        return words("state.sent-share", share=f"{delivery.moved_bytes / delivery.size:.0%}")
+    if delivery.state is State.WAITING and words.known(f"reason.{delivery.reason}"):
+        return words("state.waiting-for", reason=words(f"reason.{delivery.reason}"))
+    return words(f"state.{delivery.state.value}")
 
 
 def _tone(sent: list[Delivery]) -> str:

@@ -52,7 +52,7 @@ class Mast:
 
 def mast(day: Matchday, now: Instant, words: Wording) -> Mast:
     """The masthead at that instant."""
-    state = day.fold.state_at(now)
+    state = state_now(day, now)
     home, away = (day.sheet.side(s).short_name or day.sheet.side(s).name for s in Side)
     zone = day.fixture.time_zone
     return Mast(
@@ -73,6 +73,12 @@ def mast(day: Matchday, now: Instant, words: Wording) -> Mast:
         day=words.day(day.fixture.kick_off, zone),
         folio=folio(day),
     )
+
+
+def state_now(day: Matchday, now: Instant) -> State:
+    """The match as it stands; where the log runs ahead of the clock, after all that is logged."""
+    ahead = any(day.fold.when(e).start > now for e in day.fold.entries)
+    return day.fold.last() if ahead else day.fold.state_at(now)
 
 
 def folio(day: Matchday) -> str:

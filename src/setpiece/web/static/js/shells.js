@@ -2,7 +2,7 @@
 import { fetched, parsed } from "./fragments.js";
 
 const NEAR = "1400px 0px";
-const FAR = "5000px 0px";
+const FAR = "2600px 0px";
 
 export class Shells {
   constructor(walker) {

@@ -84,6 +84,11 @@ const GO = {
   },
 };
 
+// The minute in `74' 2–1`; empty where none runs.
+function minuteIn(place) {
+  return place.match(/^\S+'/)?.[0] ?? "";
+}
+
 function nextFound() {
   const at = found.indexOf(walker.frame);
   return walker.open(found[(at + 1) % found.length]);
@@ -183,7 +188,7 @@ document.addEventListener("click", (event) => {
 walker.addEventListener("opened", (event) => {
   const { opened, place } = event.detail.dataset;
   history.replaceState(null, "", `?frame=${encodeURIComponent(opened)}`);
-  minute.textContent = place.split(" ")[0];
+  minute.textContent = minuteIn(place);
   line.read();
 });
 walker.addEventListener("closed", () => {
@@ -218,6 +223,6 @@ jobs.querySelector("[data-job-stop]").addEventListener("click", () => sent("stop
 startClock();
 if (walker.opened) {
   walker.opened.scrollIntoView({ block: "nearest" });
-  minute.textContent = walker.opened.dataset.place.split(" ")[0];
+  minute.textContent = minuteIn(walker.opened.dataset.place);
 }
 if (matchMedia("(pointer: fine)").matches) line.focus();
