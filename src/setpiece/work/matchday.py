@@ -145,15 +145,19 @@ class Matchday:
 
     @cached_property
     def ranks(self) -> dict[str, Ranked]:
-        """How sharp each frame is in its passage, by frame id."""
+        """How sharp each frame is among those of its camera in its passage, by frame id.
+
+        Two cameras show two scenes, and focus figures of different scenes do not compare.
+        """
         ranked: dict[str, Ranked] = {}
         for passage in self.passages:
-            seen = [
-                seen_in(look, i, self.frames[i].damaged)
-                for i in passage.frame_ids
-                if (look := self.looks.get(i)) and look.focus
-            ]
-            ranked |= {r.frame_id: r for r in rank(seen)}
+            seen: dict[int | None, list[Seen]] = {}
+            for i in passage.frame_ids:
+                look, frame = self.looks.get(i), self.frames[i]
+                if look and look.focus:
+                    seen.setdefault(frame.camera_id, []).append(seen_in(look, i, frame.damaged))
+            for of_camera in seen.values():
+                ranked |= {r.frame_id: r for r in rank(of_camera)}
         return ranked
 
     @cached_property
