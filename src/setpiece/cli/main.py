@@ -9,22 +9,28 @@ import typer
 
 from setpiece import __version__
 from setpiece.cli import (
+    archive,
     caption,
     clock,
     copies,
+    correct,
     demo,
     desk,
     fixture,
     frames,
+    goal,
     log,
     log_state,
+    outbox,
     page,
     passage,
     plan,
+    request,
     sheet,
     style,
     take,
     terminal,
+    terms,
     workspace,
 )
 
@@ -44,6 +50,7 @@ app.add_typer(fixture.app, name="fixture")
 app.add_typer(sheet.app, name="sheet")
 app.add_typer(log.app, name="log")
 app.command()(take.take)
+app.command()(take.receive)
 app.add_typer(copies.app, name="copies")
 app.add_typer(clock.app, name="clock")
 app.add_typer(passage.app, name="passage")
@@ -55,8 +62,15 @@ app.command()(caption.caption)
 app.command()(caption.check)
 app.add_typer(style.app, name="style")
 app.add_typer(desk.app, name="desk")
-app.command()(desk.send)
-app.command()(desk.outbox)
+app.command()(terms.terms)
+app.command()(terms.crop)
+app.command()(outbox.send)
+app.add_typer(outbox.app, name="outbox")
+app.command("send-goal")(goal.send_goal)
+app.add_typer(request.app, name="request")
+app.add_typer(correct.app, name="correct")
+app.command()(correct.kill)
+app.add_typer(archive.app, name="archive")
 app.add_typer(plan.app, name="plan")
 app.command()(log_state.minute)
 app.command()(page.serve)

@@ -1,0 +1,130 @@
+"""The workspace's tables as text: one JSON object a row, one file a table (JSON Lines).
+
+What a match's archive needs to give the database back: its own rows, and every row of the tables
+that they lean on. Rows that belong to no match are a record of their own.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable, Mapping
+from types import MappingProxyType
+
+from sqlalchemy import Connection, Table
+
+from setpiece.errors import BadFile
+from setpiece.store.archive_tables import AFTER
+from setpiece.store.matches import Match
+from setpiece.store.tables import METADATA
+from setpiece.store.workspace import Workspace
+
+LEFT_OUT: Mapping[str, str] = MappingProxyType(
+    {
+        "news": "what changed, for open screens; nothing is open in a rebuilt workspace",
+        "waiting": "what was seen on cards and not taken in; the next run of taking in sees it",
+        "archive_copy": "written after each archive; asked of the roots again",
+        "find_row": "the search index; made again from captions",
+        "find_word": "the search index; made again from captions",
+        "find_read": "how far the search index has read; made again",
+    }
+)
+"""Tables that no record holds, and why."""
+
+LEANED_ON = ("camera", "desk", "copy_place")
+"""Tables of the whole workspace that a match's rows point to."""
+
+_WIDE = frozenset(t.name for t in AFTER.sorted_tables)
+
+
+def tables() -> tuple[Table, ...]:
+    """Every table that is recorded, those that others point to first."""
+    every = (*METADATA.sorted_tables, *AFTER.sorted_tables)
+    return tuple(t for t in every if t.name not in LEFT_OUT)
+
+
+def match_records(space: Workspace, of: Match) -> dict[str, str]:
+    """The text of each table's rows that belong to a match, or that it leans on."""
+    with space.reading() as connection:
+        return {
+            t.name: _text(connection, t.name, where, {"match": of.id} if where else {})
+            for t in tables()
+            if (where := _of_match(t)) or t.name in LEANED_ON
+        }
+
+
+def workspace_records(space: Workspace) -> dict[str, str]:
+    """The text of each table's rows that belong to no match."""
+    with space.reading() as connection:
+        return {t.name: _text(connection, t.name, "", {}) for t in tables() if not _of_match(t)}
+
+
+def _of_match(table: Table) -> str:
+    """The condition for a match's rows; empty for a table of the whole workspace."""
+    if table.name in _WIDE:
+        return ""
+    if table.name == "match":
+        return "id = :match"
+    if "match_id" in table.columns:
+        return "match_id = :match"
+    if "frame_id" in table.columns:
+        return "frame_id IN (SELECT id FROM frame WHERE match_id = :match)"
+    if "file_id" in table.columns:
+        return "file_id IN (SELECT id FROM file WHERE match_id = :match)"
+    return ""
+
+
+def _text(connection: Connection, name: str, where: str, values: Mapping[str, int]) -> str:
+    condition = f" WHERE {where}" if where else ""
+    sql = f'SELECT * FROM "{name}"{condition} ORDER BY rowid'
+    rows = connection.exec_driver_sql(sql, dict(values)).mappings()
+    return "".join(json.dumps(dict(r), ensure_ascii=False) + "\n" for r in rows)
+
+
+def put_records(connection: Connection, records: Mapping[str, str]) -> dict[str, int]:
+    """Puts recorded rows into a database; a row that is there already stays. Counts new rows.
+
+    Raises BadFile for a record that does not fit the tables.
+    """
+    known = {str(r[0]) for r in connection.exec_driver_sql(_TABLES)}
+    order = [t.name for t in tables()]
+    added = {}
+    for name in sorted(records, key=lambda n: order.index(n) if n in order else -1):
+        if name not in known:
+            raise _unfit(name, "there is no such table")
+        info = connection.exec_driver_sql(f'PRAGMA table_info("{name}")')
+        columns = {str(r[1]) for r in info}
+        added[name] = sum(_put(connection, name, columns, row) for row in _rows(name, records))
+    return added
+
+
+_TABLES = "SELECT name FROM sqlite_master WHERE type = 'table' AND name NOT LIKE 'sqlite_%'"
+
+
+def _rows(name: str, records: Mapping[str, str]) -> Iterable[dict[str, object]]:
+    for line in records[name].split("\n"):
+        if not line:
+            continue
+        try:
+            row = json.loads(line)
+        except json.JSONDecodeError as error:
+            raise _unfit(name, f"a row cannot be read ({error})") from error
+        if not isinstance(row, dict):
+            raise _unfit(name, "a row is no JSON object")
+        yield row
+
+
+def _put(connection: Connection, name: str, columns: set[str], row: Mapping[str, object]) -> int:
+    if strange := set(row) - columns:
+        raise _unfit(name, f"there is no column {sorted(strange)[0]!r}")
+    names = ", ".join(f'"{c}"' for c in row)
+    marks = ", ".join("?" for _ in row)
+    sql = f'INSERT INTO "{name}" ({names}) VALUES ({marks}) ON CONFLICT DO NOTHING'
+    return connection.exec_driver_sql(sql, tuple(row.values())).rowcount
+
+
+def _unfit(name: str, why: str) -> BadFile:
+    return BadFile(
+        f"this record does not fit: {why}",
+        thing=f"{name}.jsonl",
+        next_step="It may come from a newer Setpiece: install that, or use another copy.",
+    )
