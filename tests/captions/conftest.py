@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-sys.path.append(str(Path(__file__).parent))
+sys.path.append(str(Path(__file__).parent / "helpers"))
 sys.path.append(str(Path(__file__).parent / "oracle"))
 
 from cup_tie import DARK_LOG, LONG_LOG, CupTie

@@ -10,7 +10,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from setpiece.captions.compose import compose, read_line
-from setpiece.captions.line import ShorthandError
+from setpiece.captions.line import Question, ShorthandError
 from setpiece.captions.reading import Part, Reading, Whereabouts
 from setpiece.errors import AskPhotographer, Choices
 from setpiece.match.entries import Kind
@@ -173,6 +173,8 @@ def test_order_typed_is_never_placement(tie: CupTie) -> None:
     """Three in one kit ask where they stand, with both orders and `in order` to choose."""
     with pytest.raises(Choices) as caught:
         understand(tie, "4r 9r 11r celebrate", JOY)
+    assert isinstance(caught.value, Question)
+    assert (caught.value.start, caught.value.end) == (0, 9)
     assert caught.value.choices[0] == "4r left, 9r centre, 11r right"
     assert caught.value.choices[-1] == "in order"
 

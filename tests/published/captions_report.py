@@ -6,7 +6,7 @@ import os
 import sys
 from pathlib import Path
 
-sys.path.append(str(Path(__file__).parent.parent / "captions"))
+sys.path.append(str(Path(__file__).parent.parent / "captions" / "helpers"))
 sys.path.append(str(Path(__file__).parent.parent / "captions" / "oracle"))
 
 import golden

@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 from PIL import Image
 
-sys.path.append(str(Path(__file__).parent.parent / "captions"))
+sys.path.append(str(Path(__file__).parent.parent / "captions" / "helpers"))
 sys.path.append(str(Path(__file__).parent.parent / "captions" / "oracle"))
 
 from cup_tie import CupTie, second

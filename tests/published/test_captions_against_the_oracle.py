@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-sys.path.append(str(Path(__file__).parent.parent / "captions"))
+sys.path.append(str(Path(__file__).parent.parent / "captions" / "helpers"))
 sys.path.append(str(Path(__file__).parent.parent / "captions" / "oracle"))
 
 import accuracy

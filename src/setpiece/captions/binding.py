@@ -8,10 +8,10 @@ from datetime import timedelta
 
 from setpiece.captions.acts import BINDS, Act
 from setpiece.captions.language import Language
-from setpiece.captions.line import After, Line, ShorthandError
+from setpiece.captions.line import After, Line, Question, ShorthandError
 from setpiece.captions.reading import Bound, Part, Participant
 from setpiece.captions.situation import Situation
-from setpiece.errors import Choices, WrongUse
+from setpiece.errors import WrongUse
 from setpiece.match.entries import Entry, How, Kind, Standing
 from setpiece.match.instants import MinuteLabel
 from setpiece.match.people import PersonId, Side
@@ -52,17 +52,21 @@ def bind(
     if len(near) == 1:
         return _bound(near[0], act.binds, situation), ""
     if near:
-        raise Choices(
+        raise Question(
             "more than one entry of the log fits",
             [entry_words(e, situation) for e in near],
             thing=line.text,
+            start=line.act_start,
+            end=line.act_end,
             next_step="Say which with after, as in after 74 goal.",
         )
     if act.needs_entry:
-        raise Choices(
+        raise Question(
             f"no {act.binds} that fits is logged near this frame",
             [entry_words(e, situation) for e in fitting],
             thing=line.text[line.act_start : line.act_end],
+            start=line.act_start,
+            end=line.act_end,
             next_step="Log it first, or say what is seen, as shoots or celebrates.",
         )
     return None, ""
@@ -174,10 +178,12 @@ def _after(
         found = _bound(fitting[0], wanted or _word_for(fitting[0]), situation)
         return replace(found, said=True), after.event
     if fitting:
-        raise Choices(
+        raise Question(
             "more than one entry of the log fits",
             [entry_words(e, situation) for e in fitting],
             thing=after.event or after.minute,
+            start=after.start,
+            end=after.end,
             next_step="Say the minute as well.",
         )
     raise ShorthandError(

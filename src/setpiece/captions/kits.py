@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from setpiece.captions.line import Ref, RefKind, ShorthandError
+from setpiece.captions.line import Question, Ref, RefKind, ShorthandError
 from setpiece.captions.situation import Situation
-from setpiece.errors import Choices
 from setpiece.match.names import folded
 from setpiece.match.people import Kit, Person, Role, Side
 
@@ -43,10 +42,12 @@ class Wardrobe:
             raise self._no_kit(ref)
         sides = {side for _, side in found_kits}
         if len(found_kits) > 1 and (len(sides) > 1 or ref.kind is RefKind.SHIRT):
-            raise Choices(
+            raise Question(
                 f"more than one kit is {word}",
                 [self._kit_words(kit, side) for kit, side in found_kits],
                 thing=ref.text,
+                start=ref.start,
+                end=ref.end,
                 next_step="Type the kit's letter.",
             )
         return found_kits[0]

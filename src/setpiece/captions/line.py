@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
-from setpiece.errors import AskPhotographer
+from setpiece.errors import AskPhotographer, Choices
 
 COMMAND_WORDS = frozenset(
     "goal yellow red sub whistle use hold spike send next previous find answer check undo redo "
@@ -35,6 +36,24 @@ class ShorthandError(AskPhotographer):
         if nearest and not next_step:
             next_step = "Did you mean " + " or ".join(nearest) + "?"
         super().__init__(what, thing=word, next_step=next_step)
+
+
+class Question(Choices):
+    """Several people, entries or placements fit: which, and the words it is asked about."""
+
+    def __init__(
+        self,
+        what: str,
+        choices: Sequence[str],
+        *,
+        start: int,
+        end: int,
+        thing: str = "",
+        next_step: str = "",
+    ) -> None:
+        self.start = start
+        self.end = end
+        super().__init__(what, choices, thing=thing, next_step=next_step)
 
 
 class RefKind(StrEnum):

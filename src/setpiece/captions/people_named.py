@@ -5,11 +5,10 @@ from __future__ import annotations
 from setpiece.captions.acts import Act, Sides, Where
 from setpiece.captions.kits import OFFICIALS, Wardrobe
 from setpiece.captions.language import Language
-from setpiece.captions.line import Ref, RefKind, ShorthandError
+from setpiece.captions.line import Question, Ref, RefKind, ShorthandError
 from setpiece.captions.reading import Nature, Part, Participant, Whereabouts
 from setpiece.captions.situation import Situation
 from setpiece.captions.tables import nearest
-from setpiece.errors import Choices
 from setpiece.match.instants import MinuteLabel
 from setpiece.match.names import Why, find_people, folded
 from setpiece.match.people import Kit, Person, PersonId, Role, Side, TeamSheet
@@ -128,10 +127,12 @@ class Finder:
         if len(fitting) == 1:
             return fitting[0]
         if fitting:
-            raise Choices(
+            raise Question(
                 "more than one person may be meant",
                 [self.words_for(p) for p in fitting],
                 thing=ref.text,
+                start=ref.start,
+                end=ref.end,
                 next_step="Type the name.",
             )
         raise self._nobody_wears(ref, side)
@@ -165,15 +166,17 @@ class Finder:
             next_step="Look again; numbers are never corrected.",
         )
 
-    def _which_side(self, ref: Ref) -> Choices:
+    def _which_side(self, ref: Ref) -> Question:
         wearing = [
             self.situation.person(self.situation.state.side(side).wearing(ref.number or 0))
             for side in Side
         ]
-        return Choices(
+        return Question(
             "which side's number is meant?",
             [self.words_for(p) for p in wearing if p is not None],
             thing=ref.text,
+            start=ref.start,
+            end=ref.end,
             next_step="Type the kit's letter after the number.",
         )
 
@@ -209,10 +212,12 @@ class Finder:
             for end in range(len(words), at, -1):
                 found = people_of(self.sheet, " ".join(words[at:end]))
                 if len(found) > 1:
-                    raise Choices(
+                    raise Question(
                         "more than one person has this name",
                         [self.words_for(p) for p in found],
                         thing=" ".join(words[at:end]),
+                        start=ref.start,
+                        end=ref.end,
                         next_step="Type the number and kit, or more of the name.",
                     )
                 if found:
@@ -257,10 +262,12 @@ class Finder:
         if len(found) == 1:
             return self.as_participant(ref, part, found[0])
         if found:
-            raise Choices(
+            raise Question(
                 f"more than one {self.language.term('role', key).printed()} is on the sheet",
                 [self.words_for(p) for p in found],
                 thing=ref.text,
+                start=ref.start,
+                end=ref.end,
                 next_step="Type the kit's letter before it, or the name.",
             )
         if key == "coach" or key == "guest":
@@ -284,10 +291,12 @@ class Finder:
         people = [p for p in (self.situation.person(i) for i in held) if p is not None]
         if len(people) == 1:
             return self.as_participant(ref, part, people[0])
-        raise Choices(
+        raise Question(
             "whose?" if people else "nobody is known to be it at this instant",
             [self.words_for(p) for p in people],
             thing=ref.text,
+            start=ref.start,
+            end=ref.end,
             next_step="Type the number and kit.",
         )
 
@@ -298,10 +307,12 @@ class Finder:
         if ref.kit:
             kit, side = self.wardrobe.kit_and_side(ref)
         elif lead is None:
-            raise Choices(
+            raise Question(
                 "a player of which side?",
                 [f"someone {k.letter} ({k.colour})" for s in Side for k in self.sheet.side(s).kits],
                 thing=ref.text,
+                start=ref.start,
+                end=ref.end,
                 next_step="Type the kit's letter after it.",
             )
         else:

@@ -6,13 +6,12 @@ from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import replace
 
-from setpiece.captions.acts import Act, Acts, People, Sides
+from setpiece.captions.acts import TYPED, Act, Acts, People, Sides
 from setpiece.captions.binding import bind
-from setpiece.captions.line import Line, Ref, RefKind, ShorthandError
+from setpiece.captions.line import Line, Question, Ref, RefKind, ShorthandError
 from setpiece.captions.people_named import Finder
 from setpiece.captions.reading import Nature, Part, Participant, Reading
 from setpiece.captions.situation import Situation
-from setpiece.errors import Choices
 from setpiece.match.people import Side
 
 IN_ORDER = {
@@ -30,7 +29,7 @@ IN_ORDER = {
 def resolve(line: Line, situation: Situation, acts: Acts) -> Reading:
     """The line's reading. Raises ShorthandError at a word, or Choices where several fit."""
     act = acts.acts[line.act]
-    language = acts.languages["en"]
+    language = acts.languages[TYPED]
     finder = Finder(situation, language)
     people = _people(line, act, finder)
     if act.people is People.REQUIRED and not any(p.part is Part.SUBJECT for p in people):
@@ -144,18 +143,22 @@ def _ask_placement(people: tuple[Participant, ...], act: Act, line: Line) -> Non
         unplaced = [p for p in group if not p.places]
         taken = [p.places for p in group if p.places]
         if len(unplaced) > 1:
-            raise Choices(
+            raise Question(
                 "who stands where?",
                 _orders(group),
                 thing=", ".join(p.typed for p in group),
+                start=min(p.start for p in group),
+                end=max(p.end for p in group),
                 next_step="Type a placement after each, or in order at the end.",
             )
         if len(set(taken)) < len(taken):
             twice = next(p for p in group if taken.count(p.places) > 1)
-            raise Choices(
+            raise Question(
                 f"two people have the placement {' '.join(twice.places)}",
                 _orders(group),
                 thing=", ".join(p.typed for p in group),
+                start=min(p.start for p in group),
+                end=max(p.end for p in group),
                 next_step="Give each its own placement.",
             )
 
