@@ -9,6 +9,7 @@ from typing import Any
 from setpiece.match.answers import LogAnswer, MinuteAnswer
 from setpiece.match.entries import Entry
 from setpiece.match.people import TeamSheet
+from setpiece.pictures.rendition import Edit
 from setpiece.plan.answers.exposure import ExposureAnswer
 from setpiece.plan.answers.lens import LensAnswer
 from setpiece.plan.answers.light import LightAnswer
@@ -17,15 +18,19 @@ from setpiece.plan.answers.seat import SeatAnswer
 from setpiece.plan.answers.sheet import SheetAnswer
 from setpiece.store.forms import adapter
 from setpiece.store.matches import Match
-from setpiece.store.outbox import Delivery
+from setpiece.work.arrivals import OutboxRow
 from setpiece.work.caption import Written
 from setpiece.work.clocks import CameraClock
+from setpiece.work.correct import WrongNow
 from setpiece.work.deliver import SendReport
 from setpiece.work.demo.outcome import Outcome
 from setpiece.work.desks import Desk, StepSaid
 from setpiece.work.doctor import Doctor
+from setpiece.work.goal import GoalSent
 from setpiece.work.listing import FrameRow
+from setpiece.work.request import Fit, Request
 from setpiece.work.take import TakeReport
+from setpiece.work.terms import PictureTerms
 
 FOLDER = Path(__file__).resolve().parent.parent / "docs" / "schemas"
 
@@ -53,7 +58,17 @@ JSON_OF: dict[str, Any] = {
     "desk list": tuple[Desk, ...],
     "desk test": tuple[StepSaid, ...],
     "send": SendReport,
-    "outbox": tuple[Delivery, ...],
+    "outbox": tuple[OutboxRow, ...],
+    "desk set": Desk,
+    "terms": PictureTerms,
+    "crop": Edit,
+    "request add": tuple[Fit, ...],
+    "request list": tuple[Request, ...],
+    "request answer": SendReport,
+    "send-goal": GoalSent,
+    "correct list": WrongNow,
+    "correct send": SendReport,
+    "kill": SendReport,
 }
 """What each command prints with `--json`."""
 

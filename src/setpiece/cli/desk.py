@@ -1,4 +1,4 @@
-"""`setpiece desk`, `send`, `outbox`: who receives, and what they have."""
+"""`setpiece desk`: who receives, how, and in which house style."""
 
 from __future__ import annotations
 
@@ -26,16 +26,25 @@ def add(
         Path | None, typer.Option(help="The receiving folder of a folder desk.")
     ] = None,
     fingerprint: Annotated[str, typer.Option(help="Pins the server's key or certificate.")] = "",
+    key_file: Annotated[
+        Path | None, typer.Option(help="The private key an SFTP desk knows you by.")
+    ] = None,
     rename: Annotated[bool, typer.Option(help="Send under a temporary name, then rename.")] = True,
+    connections: Annotated[int, typer.Option(help="How many may be open at once.")] = 1,
+    extended_passive: Annotated[
+        bool, typer.Option(help="Ask EPSV first; off for firewalls that know only PASV.")
+    ] = True,
+    timeout: Annotated[float, typer.Option(help="Seconds a silent link is waited for.")] = 30.0,
+    keep_alive: Annotated[int, typer.Option(help="Seconds between signs of life; 0: none.")] = 60,
     workspace: WorkspaceDir = HERE,
 ) -> None:
-    """Add a desk, or change one. The password goes to the system's keyring, never in here.
+    """Add a desk, or change how one is reached. Its password goes to the keyring, never in here.
 
     Example: setpiece desk add City --protocol sftp --host in.city.example --user me --style north
     """
     from setpiece.errors import WrongUse
     from setpiece.send.desk import DeskAddress, Protocol
-    from setpiece.work.desks import Desk, add_desk
+    from setpiece.work.desks import Desk, DeskSettings, add_desk, known_desks
 
     try:
         kind = Protocol(protocol.lower())
@@ -51,10 +60,16 @@ def add(
         folder=folder,
         path=path.resolve() if path else None,
         temporary_name=rename,
+        connections=connections,
+        extended_passive=extended_passive,
+        timeout_s=timeout,
+        keep_alive_s=keep_alive,
         fingerprint=fingerprint,
+        key_file=key_file.resolve() if key_file else None,
     )
     with opened(workspace) as space:
-        add_desk(space, Desk(name, address, style), Terminal())
+        kept = next((d.settings for d in known_desks(space) if d.name == name), DeskSettings())
+        add_desk(space, Desk(name, address, style, kept), Terminal())
     typer.echo(f"Desk {name}: {address.spelled()}. Next: setpiece desk test {name}")
 
 
@@ -113,57 +128,87 @@ def rehearse(
     raise typer.Exit(3 if any(s.outcome == "failed" for s in steps) else 0)
 
 
-def send(
-    frames: Annotated[list[str] | None, typer.Argument(help="Frames; none: the whole set.")] = None,
-    desk: Annotated[list[str] | None, typer.Option(help="Desks; none: every desk.")] = None,
+@app.command("set")
+def set_(
+    name: Annotated[str, typer.Argument(help="The desk.")],
+    embargo: Annotated[
+        str | None, typer.Option(help="Nothing before: 21:00:00 at the ground, ISO, or none.")
+    ] = None,
+    under_review: Annotated[
+        str | None, typer.Option(help="A goal under review is held, or goes without-score.")
+    ] = None,
+    smaller_below: Annotated[
+        int | None, typer.Option(help="Below so many kbit/s renditions are smaller; 0 for never.")
+    ] = None,
+    smaller_to: Annotated[int | None, typer.Option(help="Their long side in pixels.")] = None,
+    edition: Annotated[
+        list[str] | None, typer.Option(help="Time of day at which a page closes: 17:30, or none.")
+    ] = None,
     workspace: WorkspaceDir = HERE,
     match: MatchName = None,
     as_json: AsJson = False,
 ) -> None:
-    """Send the set: renditions made, queued once, delivered whole, each with its receipt.
+    """Say how a desk is served. What is not given stays as it is.
 
-    Running it again sends nothing twice; after a stop or a lost link it goes on.
-
-    Example: setpiece send --desk City
+    Example: setpiece desk set City --under-review without-score --edition 17:30
     """
-    from setpiece.work.deliver import queue_set, send_waiting
-    from setpiece.work.desks import all_desks
+    from setpiece.errors import WrongUse
+    from setpiece.work.desks import UnderReview, change_settings, desk_named
+    from setpiece.work.matchday import Matchday
 
-    with opened_match(workspace, match) as (space, of), Terminal().working() as caller:
-        names = desk or [d.name for d in all_desks(space)]
-        queued = queue_set(space, of, names, caller, frames=frames)
-        sent = send_waiting(space, of, caller)
-    if as_json:
-        print_json(sent)
-    else:
-        for left in queued.left_out:
-            typer.echo(f"{left.frame} not for {left.desk}: {' '.join(left.why)}", err=True)
-        for trouble in sent.troubles:
-            typer.echo(trouble, err=True)
-        typer.echo(
-            f"{queued.queued} queued, {queued.known} known before, "
-            f"{len(queued.left_out)} left out; {sent.delivered} delivered, "
-            f"{sent.refused} refused, {sent.waiting} still to go. {sent.seconds:.1f} s"
-        )
-    if sent.refused or sent.waiting:
-        raise typer.Exit(3)
-    raise typer.Exit(1 if queued.left_out else 0)
-
-
-def outbox(
-    workspace: WorkspaceDir = HERE, match: MatchName = None, as_json: AsJson = False
-) -> None:
-    """Show the outbox: what is queued, sending, delivered with its receipt, refused and why.
-
-    Example: setpiece outbox
-    """
-    from setpiece.store.outbox import deliveries
-
+    changed: dict[str, object] = {}
     with opened_match(workspace, match) as (space, of):
-        items = deliveries(space, of)
+        if embargo is not None:
+            day = Matchday(space, of)
+            changed["embargo_until"] = None if embargo == "none" else day.read_time(embargo)
+        if under_review is not None:
+            try:
+                changed["under_review"] = UnderReview(under_review)
+            except ValueError as error:
+                raise WrongUse(
+                    "no such way", thing=under_review, next_step="One of: held, without-score."
+                ) from error
+        if smaller_below is not None:
+            changed["smaller_below_kbit_s"] = smaller_below
+        if smaller_to is not None:
+            changed["smaller_long_side_px"] = smaller_to
+        if edition is not None:
+            changed["editions"] = tuple(e for e in edition if e != "none")
+        if changed:
+            made = change_settings(space, name, Terminal(), **changed)
+        else:
+            made = desk_named(space, name)
     if as_json:
-        print_json(items)
-        return
-    for item in items:
-        typer.echo(f"{item.state:10} {item.desk:12} {item.remote_name:44} {item.words}".rstrip())
-    typer.echo(f"{len(items)} deliveries.")
+        print_json(made)
+    else:
+        typer.echo(f"{made.name}: {made.settings}")
+
+
+@app.command("pause")
+def pause(
+    name: Annotated[str, typer.Argument(help="The desk.")], workspace: WorkspaceDir = HERE
+) -> None:
+    """Send nothing more to a desk until it is resumed; what is under way is set aside.
+
+    Example: setpiece desk pause City
+    """
+    _paused(name, workspace, paused=True)
+
+
+@app.command("resume")
+def resume(
+    name: Annotated[str, typer.Argument(help="The desk.")], workspace: WorkspaceDir = HERE
+) -> None:
+    """Let a paused desk receive again.
+
+    Example: setpiece desk resume City
+    """
+    _paused(name, workspace, paused=False)
+
+
+def _paused(name: str, workspace: Path, *, paused: bool) -> None:
+    from setpiece.work.desks import change_settings
+
+    with opened(workspace) as space:
+        desk = change_settings(space, name, Terminal(), paused=paused)
+    typer.echo(f"{desk.name} is {'paused' if paused else 'receiving'}.")

@@ -9,7 +9,7 @@ from datetime import timedelta
 from setpiece.captions.style import HouseStyle
 from setpiece.match.instants import Instant, instant, read_instant
 from setpiece.store.delivery import TO_GO, Delivery, Kind, State
-from setpiece.work.desks import all_desks
+from setpiece.work.desks import known_desks
 from setpiece.work.holdings import receipt_of
 from setpiece.work.matchday import Matchday
 from setpiece.work.pace import ASSUMED, Pace, Sent, arrivals, measured
@@ -68,6 +68,30 @@ def may_go_at(last: Instant | None, style: HouseStyle) -> Instant | None:
     return instant(last + timedelta(seconds=style.spacing_s))
 
 
+@dataclass(frozen=True, slots=True)
+class OutboxRow:
+    """A delivery, and when it should arrive; `expected` None where nothing can be said."""
+
+    delivery: Delivery
+    expected: Expected | None = None
+
+
+def outbox_rows(day: Matchday, now: Instant) -> tuple[OutboxRow, ...]:
+    """The whole outbox: what ended as it was queued, then what is to go in its order."""
+    soon = expected(day, now) if day.outbox else {}
+    rows = [OutboxRow(d, soon.get(d.id)) for d in day.outbox]
+    return tuple(
+        sorted(
+            rows,
+            key=lambda r: (
+                r.delivery.state in TO_GO,
+                r.expected.at.timestamp() if r.expected else 0.0,
+                r.delivery.id,
+            ),
+        )
+    )
+
+
 def expected(day: Matchday, now: Instant) -> dict[int, Expected]:
     """When each delivery that is to go should arrive, by its number.
 
@@ -75,7 +99,7 @@ def expected(day: Matchday, now: Instant) -> dict[int, Expected]:
     picture. So are paused ones.
     """
     found: dict[int, Expected] = {}
-    for desk in all_desks(day.space):
+    for desk in known_desks(day.space):
         pace = measured(sent_to(day.outbox, desk.name))
         if pace is None or desk.settings.paused:
             continue

@@ -26,6 +26,7 @@ from setpiece.work.desk_link import DeskLink, Open, Patience
 from setpiece.work.desk_worker import DeskWorker, Shared
 from setpiece.work.desks import desk_named, secret_for
 from setpiece.work.job import Caller
+from setpiece.work.kill import notices_due
 from setpiece.work.owner import gone, owning, sweep
 from setpiece.work.pace import ASSUMED
 from setpiece.work.queueing import NotQueued, QueueReport, look_again, queue_set
@@ -157,6 +158,8 @@ class _Run:
         self._show(left)
         if self._shared.under_way() or not all(w.has_nothing for w in self._workers):
             return False
+        if newest_number(self._space) != self._news:
+            return False
         if not self._until_done:
             return True
         return not any(self._will_go(d) for d in left)
@@ -171,6 +174,8 @@ class _Run:
         if news == self._news and not self._until_done:
             return
         if look_again(self._space, self._of, self._caller):
+            self._shared.wake()
+        if news != self._news and notices_due(self._space, self._of, self._caller):
             self._shared.wake()
         if news != self._news:
             self._news = news

@@ -85,9 +85,14 @@ def desk_named(space: Workspace, name: str) -> Desk:
     return _desk(find_desk(space, name))
 
 
+def known_desks(space: Workspace) -> tuple[Desk, ...]:
+    """The desks there are, by name."""
+    return tuple(_desk(d) for d in desks(space))
+
+
 def all_desks(space: Workspace) -> tuple[Desk, ...]:
     """Every desk by name. Raises NotFound when there is none."""
-    known = tuple(_desk(d) for d in desks(space))
+    known = known_desks(space)
     if not known:
         raise NotFound(
             "there is no desk yet",

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 from pathlib import Path
@@ -81,13 +81,21 @@ class Preparing:
         """The match's folder."""
         return match_folder(self.day.space, self.day.match)
 
-    def of(self, frame: StoredFrame, desk: Desk, *, counted: Delivery | None = None) -> Prepared:
+    def of(
+        self,
+        frame: StoredFrame,
+        desk: Desk,
+        *,
+        counted: Delivery | None = None,
+        taken: Collection[str] | None = None,
+    ) -> Prepared:
         """The frame for the desk. Raises AskPhotographer where it can never go there as it is.
 
         `counted` is the delivery in the outbox that this is about, which stands in no quota
-        twice.
+        twice. `taken` are the file names it must not have, by default those in use there.
         """
-        caption, with_score = self._caption(frame, desk)
+        names = self._names_taken(frame, desk) if taken is None else taken
+        caption, with_score = self._caption(frame, desk, names)
         found = caption.findings
         terms = self.terms.get(frame.id, FREE)
         caption = replace(caption, fields=terms.dressed(caption.fields))
@@ -102,13 +110,14 @@ class Preparing:
         until = _until(desk, terms) if reason is Reason.EMBARGO else None
         return Prepared(caption, edit, made_from, with_score, reason, until, why)
 
-    def _caption(self, frame: StoredFrame, desk: Desk) -> tuple[DeskCaption, bool]:
+    def _caption(
+        self, frame: StoredFrame, desk: Desk, taken: Collection[str]
+    ) -> tuple[DeskCaption, bool]:
         """The caption in the desk's style, and whether it may hold a score.
 
         A desk may want goals under review without it; what it got so stays so, for that is no
         error to correct.
         """
-        taken = self._names_taken(frame, desk)
         caption = caption_for_desk(self.day, frame.id, desk, taken)
         if caption.caption.reading is None:
             return caption, True

@@ -1,0 +1,62 @@
+"""`setpiece send-goal`: strike, celebration and reaction of the newest goal, first of all."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+import typer
+
+from setpiece.cli.options import HERE, AsJson, MatchName, WorkspaceDir
+from setpiece.cli.outbox import end_sent, show_sent
+from setpiece.cli.terminal import Terminal, opened_match, print_json
+
+
+def send_goal(
+    entry: Annotated[int | None, typer.Argument(help="The goal's entry; none: the newest.")] = None,
+    desk: Annotated[list[str] | None, typer.Option(help="Desks; none: every desk.")] = None,
+    strike: Annotated[str, typer.Option(help="Another line for the strike; - leaves it out.")] = "",
+    celebration: Annotated[str, typer.Option(help="Another for the celebration, or -.")] = "",
+    reaction: Annotated[str, typer.Option(help="Another for the reaction, or -.")] = "",
+    yes: Annotated[bool, typer.Option("--yes", help="You have looked at them: send.")] = False,
+    workspace: WorkspaceDir = HERE,
+    match: MatchName = None,
+    as_json: AsJson = False,
+) -> None:
+    """Propose the pictures of a goal with their captions; with --yes, or your word, send them.
+
+    Example: setpiece send-goal --celebration "9r celebrates with 11r right"
+    """
+    from setpiece.work.deliver import send_waiting
+    from setpiece.work.desks import all_desks
+    from setpiece.work.goal import GoalSent, Part, propose_goal
+    from setpiece.work.goal import send_goal as send_it
+    from setpiece.work.job import Question
+    from setpiece.work.matchday import Matchday
+
+    said = {Part.STRIKE: strike, Part.CELEBRATION: celebration, Part.REACTION: reaction}
+    lines = {part: line for part, line in said.items() if line not in ("", "-")}
+    without = [part for part, line in said.items() if line == "-"]
+    with opened_match(workspace, match) as (space, of), Terminal().working() as caller:
+        proposal = propose_goal(Matchday(space, of), entry)
+        if not as_json:
+            typer.echo(proposal.words, err=True)
+            for shown in proposal.frames:
+                if shown.part not in without:
+                    line = lines.get(shown.part, shown.line)
+                    typer.echo(
+                        f"  {shown.part:12} {shown.handle:10} {line:36} {shown.why}", err=True
+                    )
+        if not yes:
+            if as_json:
+                print_json(GoalSent(proposal))
+                return
+            if caller.ask(Question("Send them?", ("send", "leave"))) != "send":
+                typer.echo("Nothing was sent.")
+                return
+        names = desk or [d.name for d in all_desks(space)]
+        queued = send_it(space, of, proposal, names, caller, lines=lines, without=without)
+        sent = send_waiting(space, of, caller)
+    if as_json:
+        print_json(GoalSent(proposal, queued, sent))
+        end_sent(queued, sent)
+    show_sent(queued, sent, as_json=False)
