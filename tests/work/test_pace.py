@@ -20,22 +20,28 @@ def test_nothing_is_promised_before_the_first_picture() -> None:
     assert measured([Sent(1_500_000, 0.0)]) is None
 
 
-@given(st.floats(20_000, 5_000_000), st.floats(0.0, 2.0))
-def test_a_steady_link_is_measured_exactly(bytes_s: float, beside_s: float) -> None:
-    """From sizes that differ, rate and fixed time come out as they are."""
-    sizes = [400_000, 2_900_000, 1_500_000, 800_000]
+@given(st.floats(20_000, 2_000_000), st.floats(0.0, 1.0))
+def test_a_steady_link_is_measured_within_a_tenth(bytes_s: float, beside_s: float) -> None:
+    """From five pictures of 0.4 to 3 MB the time of the next is right within a tenth, or 0.2 s."""
+    sizes = [400_000, 2_900_000, 1_500_000, 800_000, 2_000_000]
     found = measured([Sent(size, beside_s + size / bytes_s) for size in sizes])
     assert found is not None
-    for size in (300_000, 3_000_000):
-        assert found.seconds(size) == pytest.approx(beside_s + size / bytes_s, rel=1e-3)
+    for size in (500_000, 3_000_000):
+        true_s = beside_s + size / bytes_s
+        assert found.seconds(size) == pytest.approx(true_s, rel=0.1, abs=0.2)
 
 
-def test_sizes_that_are_alike_count_as_rate() -> None:
+def test_sizes_that_are_alike_give_their_own_time() -> None:
     """Where sizes cannot tell round trips from rate, the time of such a picture is right."""
     found = measured([Sent(1_500_000, 6.6), Sent(1_500_000, 6.6), Sent(1_480_000, 6.5)])
     assert found is not None
     assert found.seconds(1_500_000) == pytest.approx(6.6, rel=0.01)
-    assert found.beside_s == 0.0
+
+
+def test_a_link_faster_than_the_guess_is_all_rate() -> None:
+    """Pictures that took less than the guessed fixed time leave none."""
+    found = measured([Sent(1_000_000, 0.01), Sent(2_000_000, 0.02)])
+    assert found == Pace(1e8)
 
 
 def test_a_link_that_changed_is_followed() -> None:
@@ -44,7 +50,7 @@ def test_a_link_that_changed_is_followed() -> None:
     fast = [Sent(1_000_000, 1.0)] * 8
     found = measured([*slow, *fast])
     assert found is not None
-    assert found.bytes_s == pytest.approx(1_000_000)
+    assert found.seconds(1_000_000) == pytest.approx(1.0, rel=0.05)
 
 
 def test_arrivals_add_up_and_keep_the_spacing() -> None:
