@@ -173,3 +173,16 @@ def test_hostile_lines_are_only_text(own_page) -> None:
     assert "<img src=x" not in text
     assert "&lt;img src=x onerror=alert(1)&gt;" in text
     assert small_match.HOSTILE[0] not in text
+
+
+def test_a_crop_is_kept_told_and_taken_back(own_page) -> None:
+    """`crop 1:1` keeps the largest square; its size is in the credit; undo gives the whole."""
+    answer = typed(own_page, "crop 1:1").value
+    frame = own_page.made.frames[30]
+    text = own_page.ask(f"{own_page.match}/frame/{frame}").text
+    assert "Cropped to 1:1, 320 × 320 px." in text
+    assert 'data-crop="0.1667,0.0000,0.6667,1.0000"' in text
+    own_page.post(f"{own_page.match}/undo", answer["undo"])
+    assert "Cropped" not in own_page.ask(f"{own_page.match}/frame/{frame}").text
+    for line in ("crop 9", "crop 1:0", "crop 0.5,0.5,0.9,0.9", "crop"):
+        assert typed(own_page, line).status == 422

@@ -217,6 +217,27 @@ def test_one_picture_pixel_is_one_screen_pixel(tab: Tab, page) -> None:
     tab.until("!document.querySelector('.full')")
 
 
+def test_a_frame_is_cropped_by_keys_and_by_pointer(tab: Tab, own_page) -> None:
+    """Keys shape, move and keep a crop; dragging a corner makes it smaller."""
+    tab.page.goto(f"{own_page.address}{own_page.match}?frame={own_page.made.frames[30]}")
+    tab.page.keyboard.press("F3")
+    for key in (" ", " ", " ", " ", "PageDown", "ArrowRight", "Enter"):
+        tab.page.keyboard.press(key)
+    tab.said("is cropped")
+    tab.until("document.querySelector('.credit').textContent.includes('Cropped to 4:5')")
+    wide = "document.querySelector('.crop').getBoundingClientRect().width"
+    before = tab.page.evaluate(wide)
+    tab.page.keyboard.press("F3")
+    corner = tab.page.locator(".crop .se").bounding_box()
+    tab.page.mouse.move(corner["x"] + 4, corner["y"] + 4)
+    tab.page.mouse.down()
+    tab.page.mouse.move(corner["x"] - 60, corner["y"] - 60, steps=4)
+    tab.page.mouse.up()
+    assert tab.page.evaluate(wide) < before - 30
+    tab.page.keyboard.press("Escape")
+    assert tab.page.evaluate(wide) == pytest.approx(before, abs=1)
+
+
 def test_the_edition_is_chosen_and_kept(tab: Tab, page) -> None:
     """The edition changes at once and is still there after a reload."""
     tab.page.goto(page.address)

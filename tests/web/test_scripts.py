@@ -94,8 +94,8 @@ def test_keys_change_places(run: Run) -> None:
       keys.change('use', 'F8');
       const again = new m.Keys(like);
       const press = (key) => again.actOf({ key });
-      return [press('F8'), press('F2'), new Set(Object.values(again.map)).size]"""
-    assert run("keys", code) == ["use", "spike", 8]
+      return [press("F8"), press("F2"), new Set(Object.values(again.map)).size]"""
+    assert run("keys", code) == ["use", "spike", 9]
 
 
 def test_a_spoilt_store_gives_the_first_keys(run: Run) -> None:
@@ -126,3 +126,33 @@ def test_a_form_is_sent_as_its_fields(run: Run) -> None:
         + '<input type="checkbox" name="c" checked>';
       return m.valuesOf(form)"""
     assert run("forms", code) == {"a": "1", "c": "on"}
+
+
+def test_a_crop_stays_within_its_picture(run: Run) -> None:
+    """Shaped, moved, sized or dragged, a crop keeps its shape and lies inside the picture."""
+    code = """
+      const picture = { width: 6000, height: 4000 };
+      const wrong = [];
+      let box = m.shaped('4:5', [0.8, 0.8, 0.2, 0.2], picture);
+      const look = (what) => {
+        const [x, y, w, h] = box;
+        if (x < -1e-9 || y < -1e-9 || x + w > 1 + 1e-9 || y + h > 1 + 1e-9) wrong.push([what, box]);
+        if (Math.abs(w * 6000 / (h * 4000) - 0.8) > 1e-6) wrong.push([what, 'shape', box]);
+      };
+      look('shaped');
+      for (let i = 0; i < 40; i += 1) { box = m.moved(box, 0.07, -0.05); look('moved'); }
+      for (let i = 0; i < 90; i += 1) { box = m.sized(box, i % 3 ? 1.3 : 0.5); look('sized'); }
+      for (const c of ['nw', 'ne', 'sw', 'se']) {
+        for (const [x, y] of [[-1, -1], [2, 2], [0.5, 0.1], [0.2, 0.9]]) {
+          box = m.dragged(box, c, x, y, box[2] / box[3]); look(c);
+        }
+      }
+      return wrong"""
+    assert run("crop", code) == []
+
+
+def test_a_crop_is_written_as_the_line_reads_it(run: Run) -> None:
+    """Shares are written with four places and never outside the picture."""
+    assert run("crop", "return m.written([0.1, 0, 1.00001, 0.33333])") == (
+        "0.1000,0.0000,1.0000,0.3333"
+    )

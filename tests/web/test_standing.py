@@ -46,7 +46,7 @@ def test_a_log_entry_moves_the_score(own: small_match.Made) -> None:
 def test_every_kind_of_news_has_its_line() -> None:
     """Each topic says which views it makes stale, by names that the view has."""
     assert set(STALE) == set(Topic)
-    views = {n for n in dir(Matchday) if not n.startswith("_")} | {"findings_kept"}
+    views = {n for n in dir(Matchday) if not n.startswith("_")} | {"findings_kept", "edits_kept"}
     assert set().union(*STALE.values()) <= views
 
 

@@ -65,8 +65,10 @@ def make_app(workspace_folder: Path, *, now: Clock, hosts: frozenset[str]) -> Fa
     return app
 
 
-KEYS = ("use", "hold", "spike", "zoom", "undo", "frame-before", "frame-after", "keys")
-TOLD_WORDS = ("caption", "log", "decide", "send", "take", "find", "overrule", "correct", "undo")
+KEYS = ("use", "hold", "spike", "crop", "zoom", "undo", "frame-before", "frame-after", "keys")
+TOLD_WORDS = (
+    "caption", "log", "decide", "send", "take", "find", "overrule", "correct", "crop", "undo",
+)  # fmt: skip
 """The keys and the words that F1 tells of, in its order."""
 
 

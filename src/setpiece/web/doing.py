@@ -14,12 +14,14 @@ from setpiece.store.delivery import Event, State
 from setpiece.store.frames import Decision, decide
 from setpiece.store.outbox import desks, record
 from setpiece.web.backstage import Backstage
+from setpiece.web.crops import crop_text, edit_of, read_crop
 from setpiece.web.finding import find_frames
 from setpiece.web.intent import Deed, Intent, intent_of
 from setpiece.web.sentences import sentence
 from setpiece.web.standing import Standing
 from setpiece.web.wording import Wording
 from setpiece.work.caption import check_frames, overrule, write_caption
+from setpiece.work.edits import read_box, set_edit
 from setpiece.work.job import Caller
 from setpiece.work.logbook import When, add_line, withdraw
 from setpiece.work.matchday import Matchday
@@ -31,16 +33,18 @@ class Undo:
     """How an act is taken back. The page keeps it and sends it back as it was.
 
     `what` says it in words. `frame`, `decision` and `expects` are for decisions; `version` and
-    `expects` for captions; `entry` for the log; `deliveries` for what was queued.
+    `expects` for captions; `crop` and `expects` for crops; `entry` for the log; `deliveries` for
+    what was queued.
     """
 
-    act: Literal["decide", "caption", "log", "queue", "none"]
+    act: Literal["decide", "caption", "log", "queue", "crop", "none"]
     what: str
     frame: str = ""
     decision: str = ""
     expects: str = ""
     version: int = 0
     entry: int = 0
+    crop: str = ""
     deliveries: tuple[int, ...] = ()
 
 
@@ -95,6 +99,7 @@ class Doer:
             Deed.SEND: self._send,
             Deed.TAKE: self._take,
             Deed.OVERRULE: self._overrule,
+            Deed.CROP: self._crop,
             Deed.GO: self._go,
             Deed.FIND: self._find,
             Deed.UNDO: lambda *_: Done("", go="undo"),
@@ -210,6 +215,16 @@ class Doer:
         overrule(self.space, day.match, frame_id, finding.code, reason, caller)
         return Done(self.words("did.overruled", what=finding.message))
 
+    def _crop(self, day: Matchday, intent: Intent, typed: Typed, caller: Caller) -> Done:
+        frame_id = self._opened(day, typed)
+        before = edit_of(day, frame_id)
+        box = read_crop(intent.rest, day, frame_id)
+        set_edit(self.space, day.match, frame_id, replace(before, crop=box), caller)
+        key = "did.cropped" if box else "did.uncropped"
+        said = self.words(key, frame=day.frames[frame_id].handle)
+        old, new = crop_text(before.crop), crop_text(box)
+        return Done(said, Undo("crop", said, frame_id, crop=old, expects=new))
+
     def _go(self, day: Matchday, intent: Intent, typed: Typed, caller: Caller) -> Done:
         if intent.word == "open" or intent.rest:
             return Done("", go="frame", frames=(day.frame(intent.rest).id,))
@@ -231,6 +246,7 @@ class Doer:
             "caption": self._undo_caption,
             "log": lambda d, u, c: withdraw(self.space, d.match, u.entry, c),
             "queue": self._undo_queue,
+            "crop": self._undo_crop,
         }[undo.act](day, undo, caller)
         return Done(self.words("did.undone", what=undo.what), frames=(undo.frame,))
 
@@ -251,6 +267,14 @@ class Doer:
         for delivery in day.outbox:
             if delivery.id in undo.deliveries and delivery.state in _CAN_WITHDRAW:
                 record(self.space, replace(delivery, leased_by=""), Event.WITHDRAW)
+
+    def _undo_crop(self, day: Matchday, undo: Undo, caller: Caller) -> None:
+        frame = day.frame(undo.frame)
+        now = edit_of(day, frame.id)
+        if crop_text(now.crop) != undo.expects:
+            raise AskPhotographer(self.words("did.changed-since"), thing=frame.handle)
+        box = read_box(undo.crop) if undo.crop else None
+        set_edit(self.space, day.match, frame.id, replace(now, crop=box), caller)
 
     def _opened(self, day: Matchday, typed: Typed) -> str:
         if typed.frame not in day.frames:

@@ -5,6 +5,7 @@ use, hold, spike, clear [FRAME]                                     the decision
 send [goal | here | DESK ...], take PATH                                       long jobs
 next, previous, open FRAME, close, find WORDS, undo, help           moving, looking, taking back
 overrule [N] REASON                                   an answer to a finding of the check
+crop [4:5 | 0.1,0.2,0.5,0.4 | off]                        the part of a frame that is sent
 anything else                                         the caption of the opened frame
 """
 
@@ -36,6 +37,7 @@ class Deed(StrEnum):
     SEND = "send"
     TAKE = "take"
     OVERRULE = "overrule"
+    CROP = "crop"
     GO = "go"
     FIND = "find"
     UNDO = "undo"
@@ -74,6 +76,7 @@ WORDS = MappingProxyType(
         "send": Deed.SEND,
         "take": Deed.TAKE,
         "overrule": Deed.OVERRULE,
+        "crop": Deed.CROP,
         "withdraw": Deed.WITHDRAW,
         "next": Deed.GO,
         "previous": Deed.GO,

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from setpiece.match.instants import Interval
 from setpiece.store.frames import StoredFrame
 from setpiece.web.checked import Finding, errors_of, findings_of, holds
+from setpiece.web.crops import crop_text, crop_words, edit_of
 from setpiece.web.report import passage_frames, passage_of
 from setpiece.web.thumbs import (
     MOST,
@@ -48,6 +49,7 @@ class Opened:
     picture: str
     full: str
     sharpest: str
+    crop: str
     width_px: int
     height_px: int
     place: str
@@ -82,6 +84,7 @@ def opened(day: Matchday, frame_id: str, words: Wording) -> Opened:
         picture=picture_of(day, frame_id, "m"),
         full=f"/match/{day.match.folder}/full/{frame_id}.jpg?look={look_mark(frame.look or '')}",
         sharpest=_sharpest(look),
+        crop=crop_text(edit_of(day, frame_id).crop),
         width_px=look.width_px if look else 0,
         height_px=look.height_px if look else 0,
         place=place_words(day, frame_id, words),
@@ -151,6 +154,8 @@ def _credit(
         ", ".join([*_gear(day, frame, words), _when(day, frame, words)]),
         words(f"opened.decided-{frame.decision.value}" if frame.decision else "opened.undecided"),
     ]
+    if cropped := crop_words(day, frame.id, words):
+        sentences.append(cropped)
     if frame.protected:
         sentences.append(words("opened.protected"))
     return " ".join(f"{s}." for s in sentences if s)

@@ -150,16 +150,18 @@ def _notes(entry: Entry, day: Matchday, words: Wording) -> tuple[str, ...]:
     notes = []
     happened = day.fold.when(entry)
     zone = day.fixture.time_zone
-    late_s = (entry.typed - happened.end).total_seconds()
+    versions = history(day.log, entry.id)
+    typed = versions[0].typed if versions else entry.typed
+    late_s = (typed - happened.end).total_seconds()
     if entry.happened is not None and late_s > LATE_S and not entry.imported:
         notes.append(words("report.happened", time=words.clock(happened.middle, zone)))
         notes.append(words("report.logged-late", delay=delay(late_s, words)))
     if entry.kind is Kind.GOAL and not entry.imported and late_s > LATE_S:
         score = day.fold.score_made_by(entry.id)
-        between = [i for i, at in day.times.items() if happened.end <= at.middle <= entry.typed]
+        between = [i for i, at in day.times.items() if happened.end <= at.middle <= typed]
         if score is not None and between:
             notes.append(words.count("report.now-stand", len(between), score=score))
-    if any(a.kind is not Kind.WITHDRAWN for a, _ in pairwise(history(day.log, entry.id))):
+    if any(a.kind is not Kind.WITHDRAWN for a, _ in pairwise(versions)):
         notes.append(words("report.corrected"))
     return tuple(notes)
 

@@ -15,6 +15,7 @@ from setpiece.store.matches import Match, matches, newest_sheet
 from setpiece.store.news import Topic, newest_number, news_since
 from setpiece.store.workspace import Workspace
 from setpiece.web.checked import KEPT
+from setpiece.web.crops import EDITS
 from setpiece.work.matchday import Matchday
 
 _PLACED = frozenset({"times", "places", "passages", "ranks"})
@@ -27,7 +28,7 @@ STALE: MappingProxyType[Topic, frozenset[str]] = MappingProxyType(
         Topic.FRAMES: _TAKEN | _PLACED | {KEPT},
         Topic.CLOCKS: frozenset({"fits", KEPT, *_PLACED}),
         Topic.CAPTIONS: frozenset({"captions"}),
-        Topic.DECISIONS: frozenset({"frames"}),
+        Topic.DECISIONS: frozenset({"frames", EDITS}),
         Topic.OUTBOX: frozenset({"outbox"}),
         Topic.DESKS: frozenset(),
     }

@@ -4,6 +4,7 @@ export const FIRST_KEYS = {
   use: "F2",
   hold: "F4",
   spike: "F8",
+  crop: "F3",
   zoom: "F7",
   undo: "F9",
   "frame-before": "PageUp",

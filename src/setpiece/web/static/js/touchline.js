@@ -1,6 +1,7 @@
 // The Touchline page: its parts, and how they hear of each other.
 import { startClock } from "./clock.js";
 import { parsed } from "./fragments.js";
+import { Cropping } from "./crop.js";
 import { Keys, KeysDialog } from "./keys.js";
 import { Line } from "./line.js";
 import { Live } from "./live.js";
@@ -21,6 +22,10 @@ const keys = new Keys();
 const dialog = new KeysDialog(document.querySelector("[data-keys]"), keys);
 const undoing = new Undoing(folder);
 const zoom = new Zoom(walker);
+const crop = new Cropping(walker, {
+  keep: (box) => decide(`crop ${box}`),
+  tell: (told) => say(told ? filled(document.body.dataset.cropTold, told) : ""),
+});
 const live = new Live(walker, number);
 const shells = new Shells(walker);
 const line = new Line(document.querySelector("[data-line-form]"), { read, act });
@@ -58,6 +63,11 @@ function say(text, tone = "", doubt = "") {
   const parts = [text, doubt].filter(Boolean);
   said.replaceChildren(parts.join(" "));
   said.className = `said ${doubt ? "doubt" : tone}`;
+}
+
+// A text with its braces filled, as the server's texts are.
+function filled(text, values) {
+  return text.replace(/\{(\w+)\}/g, (_, name) => values[name]);
 }
 
 async function undo() {
@@ -116,6 +126,7 @@ const ACTS = {
   hold: () => decide("hold"),
   spike: () => decide("spike"),
   zoom: () => zoom.toggle(),
+  crop: () => crop.toggle(),
   undo,
   "frame-before": () => walker.step(-1),
   "frame-after": () => walker.step(1),
@@ -133,10 +144,11 @@ function onArrow(event) {
   if (!arrow || event.altKey || event.metaKey) return false;
   const [walk, right, down] = arrow;
   const withText = !line.empty;
-  if (event.ctrlKey || event.shiftKey) {
-    if (event.ctrlKey && down) walker.step(down);
-    else if (event.shiftKey && zoom.move(right * 0.05, down * 0.05)) return true;
-    return event.ctrlKey && Boolean(down);
+  if (event.shiftKey) return false;
+  if (event.ctrlKey) {
+    if (!withText && zoom.move(right * 0.05, down * 0.05)) return true;
+    if (down) walker.step(down);
+    return Boolean(down);
   }
   if (withText) {
     if (down) line.choose(down);
@@ -161,6 +173,10 @@ function onPlain(event) {
 
 document.addEventListener("keydown", (event) => {
   if (dialog.dialog.open || event.isComposing) return;
+  if (crop.key(event)) {
+    event.preventDefault();
+    return;
+  }
   const name = keys.actOf(event);
   if (name) {
     event.preventDefault();
@@ -189,11 +205,13 @@ walker.addEventListener("opened", (event) => {
   const { opened, place } = event.detail.dataset;
   history.replaceState(null, "", `?frame=${encodeURIComponent(opened)}`);
   minute.textContent = minuteIn(place);
+  if (line.empty) say(event.detail.getAttribute("aria-label"), "quiet");
   line.read();
 });
 walker.addEventListener("closed", () => {
   history.replaceState(null, "", location.pathname);
   minute.textContent = "";
+  say("");
 });
 walker.addEventListener("unreachable", () => live.lost());
 
@@ -224,5 +242,6 @@ startClock();
 if (walker.opened) {
   walker.opened.scrollIntoView({ block: "nearest" });
   minute.textContent = minuteIn(walker.opened.dataset.place);
+  say(walker.opened.getAttribute("aria-label"), "quiet");
 }
 if (matchMedia("(pointer: fine)").matches) line.focus();
