@@ -16,6 +16,7 @@ from setpiece.cli import (
     correct,
     demo,
     desk,
+    find,
     fixture,
     frames,
     goal,
@@ -55,6 +56,7 @@ app.add_typer(copies.app, name="copies")
 app.add_typer(clock.app, name="clock")
 app.add_typer(passage.app, name="passage")
 app.command()(frames.frames)
+app.command()(frames.time)
 app.command()(frames.use)
 app.command()(frames.hold)
 app.command()(frames.spike)
@@ -71,6 +73,7 @@ app.add_typer(request.app, name="request")
 app.add_typer(correct.app, name="correct")
 app.command()(correct.kill)
 app.add_typer(archive.app, name="archive")
+app.command()(find.find)
 app.add_typer(plan.app, name="plan")
 app.command()(log_state.minute)
 app.command()(page.serve)

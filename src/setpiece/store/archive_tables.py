@@ -70,7 +70,6 @@ find_row = Table(
     Column("lens", Text, nullable=False),
     Column("focal_length_mm", Float),
     Column("upright", Boolean, nullable=False),
-    Column("place", Text, nullable=False),
     Index(None, "frame_id"),
     Index(None, "match_id"),
 )
@@ -80,6 +79,7 @@ find_word = Table(
     AFTER,
     Column("word", Text, primary_key=True),
     Column("letters", Integer, nullable=False),
+    Column("rows", Integer, nullable=False),
     Index(None, "letters"),
 )
 

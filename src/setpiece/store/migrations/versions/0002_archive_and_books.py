@@ -86,7 +86,6 @@ def upgrade() -> None:
         sa.Column("lens", sa.Text(), nullable=False),
         sa.Column("focal_length_mm", sa.Float(), nullable=True),
         sa.Column("upright", sa.Boolean(), nullable=False),
-        sa.Column("place", sa.Text(), nullable=False),
         sa.PrimaryKeyConstraint("id", name="pk_find_row"),
     )
     op.create_index("ix_find_row_frame_id", "find_row", ["frame_id"])
@@ -95,6 +94,7 @@ def upgrade() -> None:
         "find_word",
         sa.Column("word", sa.Text(), nullable=False),
         sa.Column("letters", sa.Integer(), nullable=False),
+        sa.Column("rows", sa.Integer(), nullable=False),
         sa.PrimaryKeyConstraint("word", name="pk_find_word"),
     )
     op.create_index("ix_find_word_letters", "find_word", ["letters"])
@@ -137,6 +137,6 @@ def upgrade() -> None:
     )
     op.execute(
         "CREATE VIRTUAL TABLE find_index USING fts5("
-        "words, people, keywords, place, situation, content='', "
+        "words, people, sides, keywords, event, situation, content='', "
         "tokenize='unicode61 remove_diacritics 0')"
     )
