@@ -199,3 +199,11 @@ def test_midnight_and_summer_time_change_nothing(tie: Match) -> None:
     tie.log(Kind.KICK_OFF, late.total_seconds(), period=1)
     state = tie.fold().state_at(instant(tie.at(late.total_seconds()) + timedelta(minutes=40)))
     assert state.label == MinuteLabel(41)
+
+
+def test_a_match_without_a_log_answers(tie: Match) -> None:
+    """Before anything is logged every stretch of time is before kick-off, at nil-nil."""
+    fold = tie.fold()
+    around = Interval.around(tie.at(600), 30)
+    (state,) = fold.states_within(around)
+    assert (state.phase, str(state.score)) == (Phase.BEFORE, "0–0")

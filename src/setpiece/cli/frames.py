@@ -47,6 +47,28 @@ def frames(
     typer.echo(f"{len(rows)} frames. * the sharpest of its passage.")
 
 
+def time(
+    frame: Annotated[str, typer.Argument(help="The frame: handle, id or file name.")],
+    made: Annotated[str, typer.Argument(help="When: 15:47:31 at the ground, or ISO 8601.")],
+    within: Annotated[float, typer.Option(help="How sure, in seconds either way.")] = 30.0,
+    workspace: WorkspaceDir = HERE,
+    match: MatchName = None,
+) -> None:
+    """Type when a frame was made, for one into which the camera wrote no time.
+
+    Example: setpiece time phone-picture.jpg 15:47:31 --within 5
+    """
+    from setpiece.match.instants import Interval
+    from setpiece.store.frames import type_time
+    from setpiece.work.matchday import Matchday
+
+    with opened_match(workspace, match) as (space, of):
+        day = Matchday(space, of)
+        found = day.frame(frame)
+        type_time(space, of, found.id, Interval.around(day.read_time(made), abs(within)))
+    typer.echo(f"{found.handle}: {made}, within {abs(within):g} s.")
+
+
 def use(frames: FrameNames, workspace: WorkspaceDir = HERE, match: MatchName = None) -> None:
     """Use frames: they are in the set.
 

@@ -107,7 +107,7 @@ class MatchClock:
         if first is None or at_s < seconds(self.spans[first].start.end):
             low_s = at_s - self._origin_s[0]
             yield 0, low_s, low_s
-        following = [*list(self.spans)[1:], None]
+        following = [*list(self.spans)[1:], None][: len(self.spans)]
         for (period, span), after in zip(self.spans.items(), following, strict=True):
             next_s = seconds(self.spans[after].start.end) if after is not None else inf
             end_s = seconds(span.end.end) if span.end is not None else next_s

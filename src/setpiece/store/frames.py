@@ -17,7 +17,7 @@ from sqlalchemy import Connection, Row, func, insert, select, update
 
 from setpiece.errors import Choices, NotFound
 from setpiece.frames.camera_clock import ClockFit, ReferencePair
-from setpiece.match.instants import CameraTime, Instant
+from setpiece.match.instants import CameraTime, Instant, Interval
 from setpiece.store.forms import from_json, to_json
 from setpiece.store.matches import Match
 from setpiece.store.news import Topic, tell
@@ -56,7 +56,10 @@ class Camera:
 
 @dataclass(frozen=True, slots=True)
 class StoredFrame:
-    """One frame as the workspace keeps it. `best_file` is the path of its best picture."""
+    """One frame as the workspace keeps it. `best_file` is the path of its best picture.
+
+    `typed_time` is when it was made by the photographer's word; it holds before the camera's.
+    """
 
     id: str
     handle: str
@@ -70,6 +73,7 @@ class StoredFrame:
     damaged: bool
     note: str
     look: str | None
+    typed_time: Interval | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -197,6 +201,7 @@ def _frame(row: Row[tuple[object, ...]]) -> StoredFrame:
         damaged=r["damaged"],
         note=r["note"],
         look=r["look"],
+        typed_time=from_json(Interval, r["typed_time"]) if r["typed_time"] else None,
     )
 
 
@@ -231,6 +236,15 @@ def save_look(space: Workspace, of: Match, looks: Mapping[str, str]) -> None:
         for frame_id, look in looks.items():
             connection.execute(update(frame).where(frame.c.id == frame_id).values(look=look))
         tell(connection, of.id, Topic.FRAMES, ",".join(looks))
+
+
+def type_time(space: Workspace, of: Match, frame_id: str, at: Interval) -> None:
+    """Keeps when a frame was made by the photographer's own word."""
+    with space.writing() as connection:
+        connection.execute(
+            update(frame).where(frame.c.id == frame_id).values(typed_time=to_json(at))
+        )
+        tell(connection, of.id, Topic.FRAMES, frame_id)
 
 
 def decide(space: Workspace, of: Match, frame_id: str, decision: Decision) -> None:

@@ -89,6 +89,7 @@ frame = Table(
     Column("resolution_s", Float),
     Column("zone_offset_min", Integer),
     Column("file_number", Integer),
+    Column("typed_time", Text),
     Column("metadata", Text, nullable=False),
     Column("best_file", Text, nullable=False),
     Column("decision", Text, nullable=False, default=""),

@@ -123,14 +123,15 @@ class Matchday:
 
     @cached_property
     def times(self) -> dict[str, Interval]:
-        """True time of every frame that has a camera time, by frame id."""
+        """True time of every frame, by its camera or as typed, by frame id; some have none."""
         offset = venue_offset_min(self.fixture, self.fixture.kick_off)
         guess = unfitted(venue_offset_min=offset)
-        return {
+        known = {
             f.id: true_time(f.camera_time, self.fits.get(f.camera_id or -1, guess), offset)
             for f in self.frames.values()
             if f.camera_time
         }
+        return known | {f.id: f.typed_time for f in self.frames.values() if f.typed_time}
 
     @cached_property
     def places(self) -> dict[str, Place]:
@@ -190,7 +191,7 @@ class Matchday:
             raise WrongUse(
                 "the camera wrote no time into this frame",
                 thing=self.frames[frame_id].handle,
-                next_step="Caption it from a neighbouring frame, or type its time.",
+                next_step="Type it: setpiece time FRAME 15:47:31.",
             )
         return situation_for(self.fixture, self.sheet, self.fold, frame_id, at)
 

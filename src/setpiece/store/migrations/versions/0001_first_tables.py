@@ -117,6 +117,7 @@ def upgrade() -> None:
         sa.Column("resolution_s", sa.Float(), nullable=True),
         sa.Column("zone_offset_min", sa.Integer(), nullable=True),
         sa.Column("file_number", sa.Integer(), nullable=True),
+        sa.Column("typed_time", sa.Text(), nullable=True),
         sa.Column("metadata", sa.Text(), nullable=False),
         sa.Column("best_file", sa.Text(), nullable=False),
         sa.Column("decision", sa.Text(), nullable=False),
