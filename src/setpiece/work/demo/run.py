@@ -28,6 +28,7 @@ from setpiece.work.clocks import fit_clocks
 from setpiece.work.deliver import queue_set, send_waiting
 from setpiece.work.demo import scenario
 from setpiece.work.demo.cards import make_cards
+from setpiece.work.demo.correction import FOLDER, as_first_logged, correct_the_scorer
 from setpiece.work.demo.desk_server import USER, desk_server
 from setpiece.work.demo.lines import DemoLine, demo_lines, planted_errors
 from setpiece.work.demo.outcome import Outcome, Row, Timing, counted, within
@@ -96,6 +97,8 @@ def run_demo(folder: Path, caller: Caller) -> Outcome:
         _clocks(demo, space, of, planted)
         names = _pin(demo, space, of, planted)
         _places(demo, space, of, planted, names)
+        with demo.step("correct a wrong scorer"):
+            demo.rows += correct_the_scorer(folder, space, of, planted, names, caller)
         _captions(demo, space, of, planted, names)
         _deliver(demo, space, of)
     finally:
@@ -109,7 +112,7 @@ def _prepare(demo: Demo, space: Workspace) -> Match:
         write_settings(space, Settings(PHOTOGRAPHER, STYLE))
         of = add_fixture(space, scenario.fixture(), now)
         done = import_sheet(space, of, write_sheet_json(scenario.sheet()), ".json", "", demo.caller)
-        entries = add_entries(space, of, list(scenario.log_lines()))
+        entries = add_entries(space, of, as_first_logged(scenario.log_lines()))
     demo.rows += [
         counted("people on the sheet", len(scenario.sheet().people), done.people),
         counted("entries in the log", len(scenario.EVENTS), len(entries)),
@@ -274,7 +277,8 @@ def _deliver(demo: Demo, space: Workspace, of: Match) -> None:
         with demo.step("send again"):
             queue_set(space, of, [DESK], demo.caller)
             again = send_waiting(space, of, demo.caller)
-        items = [d for d in deliveries(space, of) if d.state is State.DELIVERED]
+        sent_here = [d for d in deliveries(space, of) if d.desk == DESK]
+        items = [d for d in sent_here if d.state is State.DELIVERED]
         arrived = {p.name: p.read_bytes() for p in server.folder.iterdir()}
         del os.environ[variable(DESK)]
     whole = [d for d in items if xxhash.xxh3_128_hexdigest(arrived[d.remote_name]) == d.content]
@@ -297,8 +301,8 @@ def _deliver(demo: Demo, space: Workspace, of: Match) -> None:
 
 
 def remove_demo(folder: Path) -> None:
-    """Removes an earlier demo: the three folders that a run makes, and nothing else."""
-    for name in ("cards", "workspace", "desk"):
+    """Removes an earlier demo: the four folders that a run makes, and nothing else."""
+    for name in ("cards", "workspace", "desk", FOLDER):
         part = folder / name
         if part.is_dir():
             for path in part.rglob("*"):
