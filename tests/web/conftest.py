@@ -2,94 +2,22 @@
 
 from __future__ import annotations
 
-import http.client
-import json
 import shutil
 import sys
-import threading
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, field
 from pathlib import Path
 
 import pytest
-import uvicorn
 
 sys.path.append(str(Path(__file__).parent))
 
 import small_match
+from served import Page, serve
 
-from setpiece.match.instants import Instant
 from setpiece.store.workspace import Workspace
-from setpiece.web.app import make_app
 from setpiece.web.standing import Standing
 from setpiece.web.wording import Wording, wording
 from setpiece.work.matchday import Matchday
-
-NOW = small_match.LATER
-HOSTS = frozenset({"127.0.0.1"})
-
-
-@dataclass
-class Answer:
-    """One answer of the server."""
-
-    status: int
-    headers: dict[str, str]
-    body: bytes
-
-    @property
-    def text(self) -> str:
-        """The body as text."""
-        return self.body.decode()
-
-    @property
-    def value(self) -> dict:
-        """The body as JSON."""
-        return json.loads(self.body)
-
-
-@dataclass
-class Page:
-    """The page as served; `now` may be moved."""
-
-    port: int
-    made: small_match.Made
-    now: list[Instant] = field(default_factory=lambda: [NOW])
-
-    @property
-    def address(self) -> str:
-        """Where a browser finds it."""
-        return f"http://127.0.0.1:{self.port}"
-
-    @property
-    def match(self) -> str:
-        """The path of the match."""
-        return f"/match/{self.made.match.folder}"
-
-    def ask(
-        self,
-        path: str,
-        *,
-        method: str = "GET",
-        send: object | None = None,
-        headers: dict[str, str] | None = None,
-    ) -> Answer:
-        """One request. What is sent goes as JSON from the page itself unless headers differ."""
-        connection = http.client.HTTPConnection("127.0.0.1", self.port, timeout=20)
-        given = dict(headers or {})
-        body = None
-        if send is not None:
-            body = json.dumps(send)
-            given = {"origin": self.address, "content-type": "application/json"} | given
-        connection.request(method, path, body, given)
-        answer = connection.getresponse()
-        read = Answer(answer.status, {k.lower(): v for k, v in answer.getheaders()}, answer.read())
-        connection.close()
-        return read
-
-    def post(self, path: str, send: object, **headers: str) -> Answer:
-        """Sends a value as the page does."""
-        return self.ask(path, method="POST", send=send, headers=headers)
 
 
 @pytest.fixture(scope="session")
@@ -116,24 +44,6 @@ def day(made: small_match.Made) -> Matchday:
 def words() -> Wording:
     """The English texts."""
     return wording()
-
-
-def serve(made: small_match.Made, port: int = 0) -> Iterator[Page]:
-    """Serves a workspace until the test is done."""
-    page = Page(0, made)
-    app = make_app(made.folder, now=lambda: page.now[0], hosts=HOSTS)
-    server = uvicorn.Server(
-        uvicorn.Config(app, port=port, log_level="warning", timeout_graceful_shutdown=1)
-    )
-    thread = threading.Thread(target=server.run, daemon=True)
-    thread.start()
-    while not server.started:
-        assert thread.is_alive()
-        thread.join(0.01)
-    page.port = server.servers[0].sockets[0].getsockname()[1]
-    yield page
-    server.should_exit = True
-    thread.join(10)
 
 
 @pytest.fixture(scope="session")

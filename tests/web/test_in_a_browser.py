@@ -255,7 +255,7 @@ def test_the_edition_is_chosen_and_kept(tab: Tab, page) -> None:
 
 def test_a_server_that_goes_away_is_told_and_text_is_kept(tab: Tab, own: small_match.Made) -> None:
     """Without its server the page says so and keeps what was typed; it goes on by itself."""
-    from conftest import serve
+    from served import serve
 
     first = serve(own)
     place = next(first)

@@ -156,3 +156,39 @@ def test_a_crop_is_written_as_the_line_reads_it(run: Run) -> None:
     assert run("crop", "return m.written([0.1, 0, 1.00001, 0.33333])") == (
         "0.1000,0.0000,1.0000,0.3333"
     )
+
+
+def test_the_phones_clock_is_set_by_the_quickest_exchange(run: Run) -> None:
+    """The offset comes from the exchange that took least time, halfway through it."""
+    code = """
+      return m.offsetOf([
+        { sent: 1000, took: 400, server: 9000 },
+        { sent: 2000, took: 20, server: 5010 },
+      ])"""
+    assert run("phone_queue", code) == 3000
+
+
+def test_the_phone_makes_the_lines_of_the_log(run: Run) -> None:
+    """What was pressed becomes the line that the log reads, with or without a number."""
+    code = """
+      const sides = [{ letter: 'r', players: [] }, { letter: 'b', players: [] }];
+      return [
+        { what: 'whistle' },
+        { what: 'goal', side: 0, first: '9r' },
+        { what: 'goal', side: 1, first: '4r', way: 'own goal' },
+        { what: 'goal', side: 0, first: '' },
+        { what: 'sub', side: 1, first: '17b', second: '8b' },
+        { what: 'penalty', side: 0, how: 'awarded' },
+        { what: 'penalty', side: 0, how: 'scored', first: '9r' },
+        { what: 'penalty', side: 1, how: 'saved', first: '10b' },
+      ].map((a) => [m.nextStep(a), m.lineOf(a, sides)])"""
+    assert run("phone_steps", code) == [
+        ["done", "whistle"],
+        ["done", "goal 9r"],
+        ["done", "goal 4r own goal"],
+        ["done", "goal r"],
+        ["done", "sub 17b for 8b"],
+        ["done", "penalty awarded r"],
+        ["done", "goal 9r penalty"],
+        ["done", "penalty saved 10b"],
+    ]

@@ -29,17 +29,26 @@ from setpiece.web.margin import margin
 from setpiece.web.mast import kits_css, mast
 from setpiece.web.opened import opened
 from setpiece.web.papers import add_papers
+from setpiece.web.phone_pages import add_phones
 from setpiece.web.pictures import small_picture, whole_picture
 from setpiece.web.report import passage_frames, run_of
 from setpiece.web.security import Guard
 from setpiece.work.matchday import Matchday
 
 
-def make_app(workspace_folder: Path, *, now: Clock, hosts: frozenset[str]) -> FastAPI:
+def make_app(
+    workspace_folder: Path,
+    *,
+    now: Clock,
+    hosts: frozenset[str],
+    phone_hosts: tuple[str, ...] = (),
+) -> FastAPI:
     """The application over a workspace.
 
     `now` is the laptop's clock; `hosts` are the names and addresses the page answers to, as a
-    browser writes them, with or without port. Raises NotFound where there is no workspace.
+    browser writes them, with or without port. `phone_hosts` are the addresses, with port, under
+    which phones on the local network reach their own pages and nothing else; none: no phones.
+    Raises NotFound where there is no workspace.
     """
     space = Workspace.open(workspace_folder)
     desk = WebDesk(space, now)
@@ -55,12 +64,15 @@ def make_app(workspace_folder: Path, *, now: Clock, hosts: frozenset[str]) -> Fa
         title="Setpiece", docs_url=None, redoc_url=None, openapi_url=None, lifespan=while_running
     )
     app.state.desk = desk
-    app.add_middleware(Guard, hosts=hosts)
+    desk.pages.globals.update(phones=bool(phone_hosts))
+    app.add_middleware(Guard, hosts=hosts, phone_hosts=phone_hosts)
     app.add_exception_handler(SetpieceError, _trouble)
     app.add_exception_handler(HTTPException, _no_page)
     app.mount("/static", StaticFiles(packages=[("setpiece.web", "static")]), name="static")
     _add_pages(app, desk)
     add_papers(app, desk)
+    if phone_hosts:
+        add_phones(app, desk, phone_hosts)
     add_acts(app, desk)
     return app
 

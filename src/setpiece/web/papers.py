@@ -98,6 +98,10 @@ def add_papers(app: FastAPI, desk: WebDesk) -> None:
     def before_page(request: Request, folder: str) -> Response:
         return desk.page(request, "before.html", **_values(desk, desk.standing.of(folder)))
 
+    @app.get("/match/{folder}/pad")
+    def pad_page(request: Request, folder: str) -> Response:
+        return desk.page(request, "pad.html", **_values(desk, desk.standing.of(folder)))
+
     @app.post("/match/{folder}/fixture")
     def correct_fixture(folder: str, form: FixtureForm) -> Response:
         def act() -> str:

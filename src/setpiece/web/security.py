@@ -40,6 +40,9 @@ HEADERS = {
     "permissions-policy": "camera=(), microphone=(), geolocation=()",
 }
 
+PHONE_PATHS = ("/phone/", "/static/")
+"""All that a phone on the local network can reach; the rest is for this computer only."""
+
 MOST_BYTES = 1_000_000
 """The longest body of a request: a pasted team sheet with room to spare."""
 
@@ -47,8 +50,9 @@ MOST_BYTES = 1_000_000
 class Guard:
     """Stands before the application; refuses what it must and marks every answer."""
 
-    def __init__(self, app: ASGIApp, hosts: Iterable[str]) -> None:
+    def __init__(self, app: ASGIApp, hosts: Iterable[str], phone_hosts: Iterable[str] = ()) -> None:
         self.app = app
+        self.phone_hosts = frozenset(h.lower() for h in phone_hosts)
         self.hosts = frozenset(h.lower() for h in hosts)
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
@@ -64,7 +68,10 @@ class Guard:
                     headers.setdefault(name, value)
             await send(message)
 
-        reason = refusal(scope["method"], Headers(scope=scope), self.hosts)
+        hosts = self.hosts
+        if scope["path"] == "/phone" or scope["path"].startswith(PHONE_PATHS):
+            hosts = hosts | self.phone_hosts
+        reason = refusal(scope["method"], Headers(scope=scope), hosts)
         if reason:
             await PlainTextResponse(reason + "\n", status_code=403)(scope, receive, marked)
         else:
