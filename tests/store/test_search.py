@@ -13,7 +13,7 @@ from setpiece.errors import NotFound
 from setpiece.match.instants import Instant, instant
 from setpiece.store import search as module
 from setpiece.store.saved import delete_search, save_search, saved_search, saved_searches
-from setpiece.store.search import Condition, rows_with, search, words_of_length
+from setpiece.store.search import Condition, beginning_with, rows_with, search, words_of_length
 from setpiece.store.search_index import SearchRow, counts, forget_all, put_rows, tidy_index
 from setpiece.store.workspace import DATABASE, Workspace
 from setpiece.work.find_words import expression_of
@@ -160,8 +160,9 @@ def test_words_are_known_by_beginning_and_length(space: Workspace, now: Instant)
     """What slips are compared with is the vocabulary of the captions."""
     put_rows(space, 1, [row(1, "equaliser goal", now)], whole=True)
     put_rows(space, 1, [row(2, "goal goal", now)], whole=False)
-    assert rows_with(space, "equal", beginning=True) == 1
-    assert (rows_with(space, "equal"), rows_with(space, "qual", beginning=True)) == (0, 0)
+    assert beginning_with(space, "equal", 9) == ({"equaliser": 1}, 1)
+    assert beginning_with(space, "", 1)[1] == 3
+    assert (rows_with(space, "equal"), beginning_with(space, "qual", 9)) == (0, ({}, 0))
     assert rows_with(space, "goal") == 2
     assert words_of_length(space, 8, 9) == ["equaliser"]
 

@@ -73,6 +73,7 @@ find_row = Table(
     Index(None, "frame_id"),
     Index(None, "match_id"),
 )
+Index("ix_find_row_dead", find_row.c.id, sqlite_where=find_row.c.live.is_(False))
 
 find_word = Table(
     "find_word",

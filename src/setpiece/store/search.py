@@ -95,16 +95,24 @@ def shown(space: Workspace, rows: Sequence[FoundRow]) -> tuple[Shown, ...]:
     return tuple(Shown(*r) for r in read)
 
 
-def rows_with(space: Workspace, word: str, *, beginning: bool = False) -> int:
-    """In how many rows a word stands, or every word that begins so; rows of before included."""
-    wanted = select(func.coalesce(func.sum(find_word.c.rows), 0))
-    if beginning:
-        after = word + "\U0010ffff"
-        wanted = wanted.where(find_word.c.word >= word, find_word.c.word < after)
-    else:
-        wanted = wanted.where(find_word.c.word == word)
+def rows_with(space: Workspace, word: str) -> int:
+    """In how many rows a word stands; rows that no longer count are included."""
+    wanted = select(find_word.c.rows).where(find_word.c.word == word)
     with space.reading() as connection:
-        return int(connection.execute(wanted).scalar_one())
+        return connection.execute(wanted).scalar() or 0
+
+
+def beginning_with(space: Workspace, word: str, most: int) -> tuple[dict[str, int], int]:
+    """Indexed words that begin so, at most so many, and the rows of all of them together."""
+    so = (find_word.c.word >= word) & (find_word.c.word < word + "\U0010ffff")
+    with space.reading() as connection:
+        rows = connection.execute(
+            select(find_word.c.word, find_word.c.rows).where(so).limit(most)
+        ).all()
+        every: int = connection.execute(
+            select(func.coalesce(func.sum(find_word.c.rows), 0)).where(so)
+        ).scalar_one()
+    return {r.word: r.rows for r in rows}, every
 
 
 def words_of_length(space: Workspace, shortest: int, longest: int) -> list[str]:
@@ -125,13 +133,17 @@ def search(
     where, values = _where(condition)
     with space.reading() as connection:
         if not expression:
-            return _newest(connection, "find_row r", f"r.live {where}", values, most)
+            hits = f"SELECT r.id AS id FROM find_row r WHERE r.live {where} ORDER BY r.id DESC"
+            return _newest(connection, hits, values, most)
         values["match"] = expression
         reach = _reach(condition, values, "find_index.rowid")
         if not ranked:
-            joined = "find_index JOIN find_row r ON r.id = find_index.rowid"
-            meets = f"find_index MATCH :match {reach} AND r.live {where}"
-            return _newest(connection, joined, meets, values, most)
+            joined = "JOIN find_row r ON r.id = find_index.rowid " if where else ""
+            hits = (
+                f"SELECT find_index.rowid AS id FROM find_index {joined}"
+                f"WHERE find_index MATCH :match {reach} {where} ORDER BY find_index.rowid DESC"
+            )
+            return _newest(connection, hits, values, most)
         weights = ", ".join(map(str, _WEIGHTS))
         rows = connection.exec_driver_sql(
             f"WITH hit AS MATERIALIZED (SELECT rowid AS id, bm25(find_index, {weights}) AS score "
@@ -148,22 +160,26 @@ _FOUND = "r.frame_id, r.version, r.match_id, r.taken, r.minute"
 
 
 def _newest(
-    connection: Connection, tables: str, meets: str, values: Mapping[str, object], most: int
+    connection: Connection, hits: str, values: Mapping[str, object], most: int
 ) -> FoundRows:
-    order = "find_index.rowid" if "find_index" in tables else "r.id"
+    """The newest of the row numbers that `hits` selects, newest first, and how many there are.
+
+    Rows that no longer count are few and told by an index of their own.
+    """
     rows = connection.exec_driver_sql(
-        f"SELECT {_FOUND} FROM {tables} WHERE {meets} ORDER BY {order} DESC LIMIT {int(most)}",
+        f"WITH hit AS MATERIALIZED ({hits} LIMIT {max(COUNTED_AT_MOST, most) + 1} "
+        "+ (SELECT count(*) FROM find_row WHERE live IS 0)), "
+        "dead AS MATERIALIZED (SELECT id FROM find_row WHERE live IS 0), "
+        "live AS MATERIALIZED (SELECT id FROM hit WHERE id NOT IN (SELECT id FROM dead)) "
+        f"SELECT {_FOUND}, (SELECT count(*) FROM live) AS total FROM "
+        f"(SELECT id FROM live ORDER BY id DESC LIMIT {int(most)}) JOIN find_row r USING (id) "
+        "ORDER BY id DESC",
         dict(values),
     ).all()
-    total: int | None = len(rows)
-    if len(rows) == most:
-        counted = connection.exec_driver_sql(
-            f"SELECT count(*) FROM (SELECT 1 FROM {tables} WHERE {meets} "
-            f"LIMIT {COUNTED_AT_MOST + 1})",
-            dict(values),
-        ).scalar_one()
-        total = counted if counted <= COUNTED_AT_MOST else None
-    return FoundRows(tuple(map(_found, rows)), total, newest_first=True)
+    total = rows[0].total if rows else 0
+    return FoundRows(
+        tuple(map(_found, rows)), total if total <= COUNTED_AT_MOST else None, newest_first=True
+    )
 
 
 def _found(row: Row[tuple[object, ...]]) -> FoundRow:
@@ -213,7 +229,7 @@ def _where(condition: Condition) -> tuple[str, dict[str, object]]:
         parts.append(_DELIVERED.format(negated, "SELECT name FROM desk"))
     if c.published is not None:
         parts.append(_PUBLISHED.format("" if c.published else "NOT "))
-    return " ".join(parts), values
+    return " ".join(filter(None, parts)), values
 
 
 _DELIVERED = (

@@ -14,7 +14,7 @@ from rapidfuzz.distance import OSA
 from rapidfuzz.process import extract
 
 from setpiece.match.names import SHORTEST_WITH_SLIP, folded, spellings
-from setpiece.store.search import rows_with, words_of_length
+from setpiece.store.search import beginning_with, rows_with, words_of_length
 from setpiece.store.workspace import Workspace
 
 SCORE = re.compile(r"\b(\d{1,2})\s?[-–:]\s?(\d{1,2})\b")
@@ -30,7 +30,7 @@ long: 225 ms for a word of every row of 250,000.
 
 _TWO_SLIPS_FROM = 8
 _PIECE = re.compile(r'"([^"]*)"|(\S+)')
-_NEAREST = 6
+_NEAREST, _NAMED = 6, 12
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,14 +93,25 @@ def all_of(asked: Sequence[Asked]) -> Asked:
 
 
 def _terms(space: Workspace, piece: str, typed: str) -> dict[str, int]:
-    """The terms of one word, in its spellings, with the rows that have them; those there are."""
+    """The terms of one word, in its spellings, with the rows that have them; those there are.
+
+    A few words of one beginning are named one by one: the index reads them as it goes, while it
+    would first read all of a beginning.
+    """
     forms = dict.fromkeys((piece, *(spellings(typed) if folded(typed) == piece else ())))
-    found = {}
+    found: dict[str, int] = {}
     for form in forms:
-        beginning = len(form) >= SHORTEST_BEGINNING and not form.isdigit()
-        if " " not in form and (rows := rows_with(space, form, beginning=beginning)):
-            found[f'"{form}"*' if beginning else f'"{form}"'] = rows
-    return found
+        if " " in form:
+            continue
+        if len(form) < SHORTEST_BEGINNING or form.isdigit():
+            found[f'"{form}"'] = rows_with(space, form)
+            continue
+        words, rows = beginning_with(space, form, _NAMED + 1)
+        if len(words) > _NAMED:
+            found[f'"{form}"*'] = rows
+        else:
+            found |= {f'"{w}"': n for w, n in words.items()}
+    return {term: rows for term, rows in found.items() if rows}
 
 
 def _nearest(space: Workspace, word: str) -> list[str]:

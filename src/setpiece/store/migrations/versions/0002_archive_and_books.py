@@ -88,6 +88,7 @@ def upgrade() -> None:
         sa.Column("upright", sa.Boolean(), nullable=False),
         sa.PrimaryKeyConstraint("id", name="pk_find_row"),
     )
+    op.create_index("ix_find_row_dead", "find_row", ["id"], sqlite_where=sa.text("live IS 0"))
     op.create_index("ix_find_row_frame_id", "find_row", ["frame_id"])
     op.create_index("ix_find_row_match_id", "find_row", ["match_id"])
     op.create_table(

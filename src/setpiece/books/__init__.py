@@ -1,0 +1,1 @@
+"""The books: money, licences, uses, statements, mileage, invoices. Values in, values out."""

@@ -1,0 +1,288 @@
+"""Statements in twenty kinds of dirt: read to the cent, or refused row by row, never guessed."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from contextlib import suppress
+from datetime import date
+from decimal import Decimal
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from setpiece.books.money import Money
+from setpiece.books.statement_cells import read_day, read_share, reference
+from setpiece.books.statements import Statement, StatementForm, headings_of, read_statement
+from setpiece.errors import WrongUse
+
+HEADING = ("File", "Publication", "Date", "Gross", "Share", "Net")
+ROWS = (
+    ("marnstein-0231.jpg", "Gazette", "2027-03-07", "80.00", "50 %", "40.00"),
+    ("marnstein-0007.jpg", "Herald, late edition", "2027-03-08", "1234.50", "50 %", "617.25"),
+    ("žofie-čapková.jpg", "Küstenbote", "2027-03-09", "30.00", "50 %", "15.00"),
+)
+FORM = StatementForm(
+    {
+        "picture": "File", "outlet": "Publication", "day": "Date", "fee": "Gross",
+        "share": "Share", "paid": "Net",
+    },
+    currency="EUR", share_percent=Decimal(50),
+)  # fmt: skip
+
+Grid = list[list[str]]
+
+
+def grid() -> Grid:
+    """The clean statement's cells."""
+    return [list(HEADING), *(list(r) for r in ROWS)]
+
+
+def text(cells: Grid, separator: str = ",", end: str = "\n") -> str:
+    """CSV of cells, quoted where needed."""
+
+    def quoted(cell: str) -> str:
+        needs = any(s in cell for s in (separator, '"', "\n"))
+        return '"' + cell.replace('"', '""') + '"' if needs else cell
+
+    return "".join(separator.join(quoted(c) for c in row) + end for row in cells)
+
+
+def edited(change: Callable[[str, int], str]) -> Grid:
+    """The clean cells with every cell under the heading changed by its column."""
+    head, *rows = grid()
+    return [head, *([change(c, i) for i, c in enumerate(row)] for row in rows)]
+
+
+def amounts(change: Callable[[str], str]) -> Grid:
+    """The clean cells with both columns of money changed."""
+    return edited(lambda c, i: change(c) if i in (3, 5) else c)
+
+
+def european(cell: str) -> str:
+    """1,234.50 as 1.234,50."""
+    return f"{Decimal(cell):,.2f}".translate(str.maketrans(",.", ".,"))
+
+
+def reordered(order: list[int]) -> Grid:
+    """The columns in another order."""
+    return [[row[i] for i in order] for row in grid()]
+
+
+DIRT: dict[str, bytes] = {
+    "a mark of UTF-8": b"\xef\xbb\xbf" + text(grid()).encode(),
+    "UTF-16 with a mark": text(grid()).encode("utf-16"),
+    "UTF-16 without": text(grid()).encode("utf-16-le"),
+    "semicolons": text(grid(), ";").encode(),
+    "tabs and Windows line ends": text(grid(), "\t", "\r\n").encode(),
+    "old line ends": text(grid(), end="\r").encode(),
+    "a letter above the table": ("Statement of account\nMarch 2027\n\n" + text(grid())).encode(),
+    "empty rows": text([*grid()[:2], [""] * 6, ["", " ", "", "", "", ""], *grid()[2:]]).encode(),
+    "a sum under it": text([*grid(), ["Total", "", "", "", "", "672.25"]]).encode(),
+    "the heading again in the middle": text([*grid()[:3], list(HEADING), *grid()[3:]]).encode(),
+    "European amounts": text(amounts(european), ";").encode(),
+    "thousands": text(amounts(lambda c: f"{Decimal(c):,.2f}")).encode(),
+    "currency signs": text(amounts(lambda c: f"€ {c}")).encode(),
+    "currency codes": text(amounts(lambda c: f"{c} EUR")).encode(),
+    "zeros of a spreadsheet": text(amounts(lambda c: f"{c}00")).encode(),
+    "cells as formulas": text(edited(lambda c, i: f'="{c}"' if i == 0 else c)).encode(),
+    "folders, other endings, capitals": text(
+        edited(lambda c, i: "C:\\set\\" + c.upper().replace(".JPG", ".TIF") if i == 0 else c)
+    ).encode(),
+    "hard blanks and invisible signs": text(
+        edited(lambda c, i: f"\u00a0{c}\u200b " if i < 3 else c)
+    ).encode(),
+    "letters taken apart": text(
+        edited(lambda c, i: __import__("unicodedata").normalize("NFD", c) if i < 2 else c)
+    ).encode(),
+    "dates with points": text(
+        edited(lambda c, i: ".".join(reversed(c.split("-"))) if i == 2 else c)
+    ).encode(),
+    "dates in words": text(
+        edited(lambda c, i: f"{int(c[-2:])} Mar {c[:4]}" if i == 2 else c)
+    ).encode(),
+    "dates with times": text(edited(lambda c, i: f"{c} 00:00:00" if i == 2 else c)).encode(),
+    "days counted by a spreadsheet": text(
+        edited(lambda c, i: str((date.fromisoformat(c) - date(1899, 12, 30)).days) if i == 2 else c)
+    ).encode(),
+    "shares as parts of one": text(edited(lambda c, i: "0.5" if i == 4 else c)).encode(),
+    "columns in another order": text(reordered([5, 2, 0, 4, 1, 3])).encode(),
+    "columns nobody asked for": text([[*row, "x", "y"] for row in grid()]).encode(),
+    "short rows at the end": (text(grid()) + "\n,,\n").encode(),
+    "headings in other letters": text([[h.upper() + " :" for h in HEADING], *grid()[1:]]).encode(),
+}
+"""Twenty and more ways in which the same statement arrives."""
+
+
+def told(statement: Statement) -> list[tuple[object, ...]]:
+    """What the lines say, without where they stand."""
+    return [(x.key, x.outlet, x.day, x.fee, x.share_percent, x.paid) for x in statement.lines]
+
+
+CLEAN = told(read_statement(text(grid()).encode(), FORM))
+
+
+def test_the_clean_statement_says_what_it_says() -> None:
+    """Three lines to the cent."""
+    assert CLEAN[1] == (
+        "marnstein-0007", "Herald, late edition", date(2027, 3, 8), Money.of("1234.50", "EUR"),
+        Decimal(50), Money.of("617.25", "EUR"),
+    )  # fmt: skip
+    assert len(DIRT) >= 20
+
+
+@pytest.mark.parametrize("kind", DIRT)
+def test_dirt_changes_nothing(kind: str) -> None:
+    """The dirty statement has the same lines, none unread, and no remark."""
+    form = FORM
+    if kind == "dates with points":
+        form = StatementForm(FORM.columns, "EUR", day_order="dmy")
+    statement = read_statement(DIRT[kind], form)
+    assert told(statement) == CLEAN
+    assert (statement.unread, statement.remarks) == ((), ())
+
+
+def test_windows_letters_are_read() -> None:
+    """A statement in Windows-1252 keeps its letters, the euro sign among them."""
+    cells = [list(HEADING), ["küste.jpg", "Bote", "2027-03-07", "€ 2,00", "50 %", "€ 1,00"]]
+    (line,) = read_statement(text(cells, ";").encode("cp1252"), FORM).lines
+    assert (line.key, line.paid) == ("küste", Money.of(1, "EUR"))
+
+
+UNREADABLE = {
+    "a shortened number": ["1.23E+11", "G", "2027-03-07", "80.00", "50", "40.00"],
+    "a shortened amount": ["x", "G", "2027-03-07", "80.00", "50", "4.0E+01"],
+    "thousands or thousandths": ["x", "G", "2027-03-07", "80.00", "50", "1.234"],
+    "day or month": ["x", "G", "03/04/2027", "80.00", "50", "40.00"],
+    "no date": ["x", "G", "soon", "80.00", "50", "40.00"],
+    "30 February": ["x", "G", "2027-02-30", "80.00", "50", "40.00"],
+    "no amount": ["x", "G", "2027-03-07", "80.00", "50", "n/a"],
+    "no amount at all": ["x", "G", "2027-03-07", "80.00", "50", ""],
+    "share beyond the whole": ["x", "G", "2027-03-07", "80.00", "150 %", "40.00"],
+    "two currencies": ["x", "G", "2027-03-07", "80.00 CHF", "50", "40.00"],
+    "no picture": ["", "G", "2027-03-07", "80.00", "50", "40.00"],
+    "too many cells": ["x", "G", "2027-03-07", "80.00", "50", "40.00", "7"],
+    "parts of a cent": ["x", "G", "2027-03-07", "80.00", "50", "40.005"],
+}
+
+
+@pytest.mark.parametrize("kind", UNREADABLE)
+def test_a_row_that_may_mean_something_else_is_refused_alone(kind: str) -> None:
+    """It is listed with its line and reason, and the other lines stand."""
+    statement = read_statement(text([*grid()[:3], UNREADABLE[kind], *grid()[3:]]).encode(), FORM)
+    assert told(statement) == CLEAN
+    (row,) = statement.unread
+    assert (row.line, bool(row.why)) == (4, True)
+
+
+@settings(max_examples=60, deadline=None)
+@given(st.lists(st.tuples(st.integers(-(10**7), 10**7), st.booleans()), min_size=1, max_size=15))
+def test_every_row_is_a_line_or_refused_and_the_sum_is_exact(rows: list[tuple[int, bool]]) -> None:
+    """Lines and refused rows are as many as rows; what the lines pay is what was written."""
+    cells = [
+        [f"p{n}", "G", "2027-03-07", "", "", f"{c / 100:.2f}" if good else "?"]
+        for n, (c, good) in enumerate(rows)
+    ]
+    statement = read_statement(text([list(HEADING), *cells]).encode(), FORM)
+    assert len(statement.lines) + len(statement.unread) == len(rows)
+    written = sum(Decimal(c) / 100 for c, good in rows if good)
+    assert sum((m.amount for m in statement.paid.values()), Decimal(0)) == written
+
+
+@settings(max_examples=150, deadline=None)
+@given(st.binary(max_size=300) | st.text(max_size=300).map(str.encode))
+def test_whatever_arrives_ends_in_words(data: bytes) -> None:
+    """No bytes end in anything but a statement or WrongUse."""
+    with suppress(WrongUse):
+        assert read_statement(data, StatementForm(currency="EUR")).lines is not None
+
+
+def test_a_sum_that_does_not_fit_is_remarked() -> None:
+    """The stated total is held against the lines above it."""
+    cells = [*grid(), ["Total", "", "", "", "", "700.00"]]
+    (remark,) = read_statement(text(cells).encode(), FORM).remarks
+    assert "700.00 EUR" in remark
+    assert "672.25 EUR" in remark
+
+
+def test_amounts_of_two_currencies_are_summed_apart() -> None:
+    """A column of currencies decides row by row."""
+    form = StatementForm({"picture": "File", "paid": "Net", "currency": "Cur"})
+    cells = [["File", "Net", "Cur"], ["a", "10.00", "EUR"], ["b", "7.50", "chf"]]
+    paid = read_statement(text(cells).encode(), form).paid
+    assert paid == {"CHF": Money.of("7.50", "CHF"), "EUR": Money.of(10, "EUR")}
+
+
+def test_general_headings_need_no_mapping() -> None:
+    """Without a mapping the usual words are understood, in another language too."""
+    english = [["Image ID", "Client", "Net amount"], ["a", "G", "10.00"]]
+    german = [["Bildnummer", "Erschienen", "Betrag"], ["a", "07.03.2027", "10,00"]]
+    for cells in (english, german):
+        form = StatementForm(currency="EUR", day_order="dmy")
+        (line,) = read_statement(text(cells, ";").encode(), form).lines
+        assert (line.key, line.paid.amount) == ("a", 10)
+    assert headings_of(text(english).encode()) == ("Image ID", "Client", "Net amount")
+
+
+@pytest.mark.parametrize(
+    ("data", "words"),
+    [
+        (b"PK\x03\x04rest", "spreadsheet"),
+        (b"%PDF-1.7", "PDF"),
+        (b"a\0\0\0b", "no text"),
+        (b"\xff\xfea", "no text"),
+        (b"", "headings"),
+        (b"File,Amount\n", "headings"),
+        (text(grid()).encode() + b'x,"never closed\nmore', "quotes"),
+    ],
+)
+def test_a_file_that_is_no_statement_is_refused(data: bytes, words: str) -> None:
+    """Spreadsheets, binaries, other tables and open quotes say what they are."""
+    with pytest.raises(WrongUse, match=words):
+        read_statement(data, FORM)
+
+
+@pytest.mark.parametrize(
+    "values",
+    [
+        {"columns": {"colour": "x"}}, {"decimal_mark": ";"}, {"day_order": "ydm"},
+        {"share_percent": Decimal(101)},
+    ],
+)  # fmt: skip
+def test_a_form_that_makes_no_sense_is_refused(values: dict[str, object]) -> None:
+    """Unknown columns, marks, orders and shares are wrong use."""
+    with pytest.raises(WrongUse):
+        StatementForm(**values)  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize(
+    ("written", "order", "day"),
+    [
+        ("7.3.27", "dmy", (2027, 3, 7)),
+        ("3/7/2027", "mdy", (2027, 3, 7)),
+        ("27-03-07", "ymd", (2027, 3, 7)),
+        ("25/12/2027", "", (2027, 12, 25)),
+        ("12/25/2027", "", (2027, 12, 25)),
+        ("5/5/2027", "", (2027, 5, 5)),
+        ("20270307", "", (2027, 3, 7)),
+        ("March 7, 2027", "", (2027, 3, 7)),
+        ("7. März 2027", "", (2027, 3, 7)),
+        ("2027-03-07T10:00:00Z", "", (2027, 3, 7)),
+    ],
+)
+def test_dates_are_read_as_written(written: str, order: str, day: tuple[int, int, int]) -> None:
+    """Numbers, words and times, with an order where numbers do not tell."""
+    assert read_day(written, order) == date(*day)
+
+
+def test_shares_and_references_are_read_as_written() -> None:
+    """Parts of one and percent are the same; folders and endings do not count."""
+    assert [read_share(s) for s in ("50", "50 %", "0.5", "1", "1 %", "0,5")] == [
+        50,
+        50,
+        50,
+        100,
+        1,
+        50,
+    ]
+    assert reference("/a/b\\C_1.JPEG") == reference(" c_1 ") == "c_1"
