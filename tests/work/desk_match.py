@@ -75,14 +75,14 @@ def shoot(
     size: tuple[int, int] = (450, 300),
     focus: float = 100.0,
     decision: Decision = Decision.USE,
+    data: bytes | None = None,
 ) -> str:
-    """A frame of noise by the camera of that serial, exact to a hundredth; its id."""
+    """A frame of noise, or of `data`, by the camera of that serial; its id."""
     name = f"SP{serial}_{number:04d}.JPG"
     relative = f"frames/{serial}-100SPA/{name}"
     path = match_folder(space, of) / relative
     path.parent.mkdir(parents=True, exist_ok=True)
-    pixels = np.random.default_rng(number).integers(0, 255, (size[1], size[0], 3), dtype=np.uint8)
-    path.write_bytes(simplejpeg.encode_jpeg(pixels, quality=85))
+    path.write_bytes(data or noise(number, size))
     local = (when + timedelta(minutes=scenario.ZONE_OFFSET_MIN)).replace(tzinfo=None)
     local = local.replace(microsecond=local.microsecond // 10_000 * 10_000)
     time = CameraTime(local, 0.01, scenario.ZONE_OFFSET_MIN)
@@ -117,6 +117,12 @@ def shoot(
     if decision is not Decision.NONE:
         decide(space, of, made, decision)
     return made
+
+
+def noise(seed: int, size: tuple[int, int] = (450, 300)) -> bytes:
+    """A JPEG of noise, different for each seed."""
+    pixels = np.random.default_rng(seed).integers(0, 255, (size[1], size[0], 3), dtype=np.uint8)
+    return bytes(simplejpeg.encode_jpeg(pixels, quality=85))
 
 
 def _whole(local: datetime) -> datetime:

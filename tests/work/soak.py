@@ -39,6 +39,9 @@ from setpiece.work.job import Unattended
 COMMANDS = (b"USER", b"PASS", b"TYPE", b"EPSV", b"STOR", b"SIZE", b"RNFR", b"RNTO", b"MDTM")
 REPLIES = (b"STOR", b"SIZE", b"RNFR", b"RNTO", b"MDTM")
 TIMEOUT_S = 3.0
+PATIENCE_S = 1.5
+"""A fault that found no occasion for so long gives way to another."""
+
 FOLDER = "soak"
 NO_KEYRING = "keyring.backends.null.Keyring"
 
@@ -49,6 +52,7 @@ class Figures:
 
     pictures: int = 0
     faults: Counter[str] = field(default_factory=Counter)
+    at: Counter[str] = field(default_factory=Counter)
     kills: int = 0
     answered: int = 0
     seconds: float = 0.0
@@ -56,8 +60,10 @@ class Figures:
     def told(self) -> str:
         """In one line, for docs/reliability.md."""
         kinds = ", ".join(f"{n} x {kind}" for kind, n in self.faults.most_common())
+        desks = ", ".join(f"{n} at {desk}" for desk, n in self.at.most_common())
         return (
-            f"{self.pictures} pictures, {self.faults.total()} faults ({kinds}), {self.kills} kills "
+            f"{self.pictures} pictures, {self.faults.total()} faults ({desks}; {kinds}), "
+            f"{self.kills} kills "
             f"of the sender, {self.answered} refusals answered, {self.seconds:.0f} s"
         )
 
@@ -73,6 +79,7 @@ class Line:
     process: Process | None = None
     pyftp: PyFtp | None = None
     struck: int = 0
+    armed_at: float = 0.0
 
     @property
     def files(self) -> dict[str, bytes]:
@@ -227,7 +234,11 @@ class Soak:
                 fault = line.proxy.struck[line.struck]
                 line.struck += 1
                 self.figures.faults[_kind(fault)] += 1
-            if self.figures.faults.total() < most and not line.proxy._armed:
+                self.figures.at[line.name] += 1
+            late = time.monotonic() - line.armed_at > PATIENCE_S
+            if self.figures.faults.total() < most and (late or not line.proxy._armed):
+                line.proxy._armed.clear()
+                line.armed_at = time.monotonic()
                 self._break(line)
 
     def _break(self, line: Line) -> None:
@@ -236,20 +247,24 @@ class Soak:
         if luck < 0.04 and line.process is not None:
             line.process.kill()
             line.process.start()
-            self.figures.faults["server killed"] += 1
+            self._count("server killed", line)
         elif luck < 0.10:
             line.proxy.mend()
             line.proxy.down = True
             time.sleep(self.dice.uniform(0.05, 0.3))
             line.proxy.down = False
-            self.figures.faults["no link"] += 1
-        elif luck < 0.22 and line.pyftp is not None:
-            self._misbehave(line.pyftp)
+            self._count("no link", line)
+        elif luck < 0.25 and line.pyftp is not None:
+            self._count(self._misbehave(line.pyftp), line)
         else:
             line.proxy.arm(self._fault(ftp=line.server.address.protocol is Protocol.FTP))
 
-    def _misbehave(self, pyftp: PyFtp) -> None:
-        """A server that lies or refuses for a moment."""
+    def _count(self, kind: str, line: Line) -> None:
+        self.figures.faults[kind] += 1
+        self.figures.at[line.name] += 1
+
+    def _misbehave(self, pyftp: PyFtp) -> str:
+        """A server that lies or refuses for a moment; what it did."""
         kind = self.dice.choice(("short file confirmed", "rename refused", "size unknown"))
         if kind == "short file confirmed":
             pyftp.handler.lose_tail = self.dice.randrange(1, 5000)
@@ -259,7 +274,7 @@ class Soak:
             pyftp.handler.replies = {"SIZE": "500 Unknown."}
         time.sleep(self.dice.uniform(0.1, 0.4))
         pyftp.handler.lose_tail, pyftp.handler.replies = 0, {}
-        self.figures.faults[kind] += 1
+        return kind
 
     def _fault(self, *, ftp: bool) -> Fault:
         how = "stall" if self.dice.random() < 0.08 else "reset"
