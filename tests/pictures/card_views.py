@@ -23,7 +23,7 @@ CARD_PX = (1200, 900)
 class View:
     """A drawn view and what the card showed in it, newest first."""
 
-    rgb: np.ndarray
+    grey: np.ndarray
     shown: tuple[Instant, ...]
     steady: bool
     said: str
@@ -39,42 +39,44 @@ def draw_view(rng: np.random.Generator, code_share: float | None = None) -> View
     newest, before, oldest = (
         instant(FIRST + timedelta(seconds=(tenths - k) / 10)) for k in range(3)
     )
-    card = draw_card(newest, before, *CARD_PX)
+    card = _grey_card(newest, before)
     steady = bool(rng.random() > 1 / 3)
     if not steady:
         share = rng.uniform(0.05, 0.95)
-        earlier = draw_card(before, oldest, *CARD_PX)  # the newest's place showed the oldest
+        earlier = _grey_card(before, oldest)  # the newest's place showed the oldest
         card = np.rint(card * share + earlier * (1 - share)).astype(np.uint8)
     share = code_share or float(rng.uniform(0.15, 0.25))
     off_deg, turned_deg = rng.uniform(0, 35), rng.uniform(0, 360)
     picture = _background(rng)
     matrix = _view_of(share, off_deg, rng.uniform(0, 360), turned_deg, rng)
     sheet = cv2.warpPerspective(card, matrix, HALF_PX, flags=cv2.INTER_AREA)
-    mask = cv2.warpPerspective(np.full(card.shape[:2], 255, np.uint8), matrix, HALF_PX)
-    weight = (mask / 255.0)[:, :, None].astype(np.float32)
-    picture = picture * (1 - weight) + sheet * weight * rng.uniform(0.55, 1.0)
+    mask = cv2.warpPerspective(np.full(card.shape, 255, np.uint8), matrix, HALF_PX)
+    picture = np.where(mask > 127, sheet * np.float32(rng.uniform(0.55, 1.0)), picture)
     blur_px = rng.uniform(0, 8)
     picture = cv2.GaussianBlur(picture.astype(np.float32), (0, 0), max(0.3, blur_px / 2))
-    picture += _glare(rng, matrix)[:, :, None]
+    picture += _glare(rng, matrix)
     picture *= rng.uniform(0.6, 1.15)
     noise = rng.uniform(1, 10)
     picture += rng.standard_normal(picture.shape, dtype=np.float32) * noise
-    rgb = np.clip(picture, 0, 255).astype(np.uint8)
-    rgb = simplejpeg.decode_jpeg(
-        simplejpeg.encode_jpeg(np.ascontiguousarray(rgb), quality=int(rng.integers(70, 96)))
-    )
+    seen = np.clip(picture, 0, 255).astype(np.uint8)[:, :, None]
+    jpeg = simplejpeg.encode_jpeg(seen, colorspace="GRAY", quality=int(rng.integers(70, 96)))
+    grey = simplejpeg.decode_jpeg(jpeg, "GRAY")[:, :, 0]
     shown = (newest, before) if steady else (newest, before, oldest)
     said = f"{share:.2f} of width, {off_deg:.0f} off, blur {blur_px:.1f}, noise {noise:.0f}"
-    return View(rgb, shown, steady, said)
+    return View(grey, shown, steady, said)
 
 
 def _background(rng: np.random.Generator) -> np.ndarray:
     """Grass, a crowd of spots, boards: enough to look like codes now and then."""
     width, height = HALF_PX
-    small = rng.integers(0, 255, (height // 24, width // 24, 3)).astype(np.uint8)
+    small = rng.integers(0, 255, (height // 24, width // 24)).astype(np.uint8)
     crowd = cv2.resize(small, HALF_PX, interpolation=cv2.INTER_NEAREST).astype(np.float32)
-    crowd[height // 2 :] = (60, 120, 50)
+    crowd[height // 2 :] = 94
     return crowd
+
+
+def _grey_card(newest: Instant, before: Instant) -> np.ndarray:
+    return cv2.cvtColor(draw_card(newest, before, *CARD_PX), cv2.COLOR_RGB2GRAY)
 
 
 def _view_of(
@@ -111,7 +113,7 @@ def _glare(rng: np.random.Generator, matrix: np.ndarray) -> np.ndarray:
         return np.zeros((height, width), np.float32)
     middle = cv2.perspectiveTransform(np.array([[rng.uniform(0, CARD_PX, 2)]]), matrix)[0, 0]
     angle = rng.uniform(0, np.pi)
-    x, y = np.meshgrid(np.arange(width), np.arange(height))
+    x, y = np.arange(width, dtype=np.float32)[None], np.arange(height, dtype=np.float32)[:, None]
     away = (x - middle[0]) * np.cos(angle) + (y - middle[1]) * np.sin(angle)
     reach = rng.uniform(20, 120)
     return (rng.uniform(30, 110) * np.exp(-((away / reach) ** 2))).astype(np.float32)
