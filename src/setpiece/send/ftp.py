@@ -79,11 +79,14 @@ class FtpSender(Sender):
             if not self._is_folder(folder):
                 parts = folder.strip("/").split("/")
                 head = "/" if folder.startswith("/") else ""
+                made = False
                 for depth in range(1, len(parts) + 1):
-                    with contextlib.suppress(ftplib.error_perm):  # it is there, or the next fails
+                    with contextlib.suppress(ftplib.error_perm):  # it may be there
+                        made = False
                         self._control.voidcmd(f"MKD {head}{'/'.join(parts[:depth])}")
-                self._control.voidcmd(f"CWD {folder}")
-                self._control.voidcmd(f"CWD {self._home}")
+                        made = True
+                if not made and not self._is_folder(folder):
+                    raise ftplib.error_perm(self._control.words)
         self._known_folders.add(folder)
 
     def size(self, path: str) -> int | None:
