@@ -19,8 +19,8 @@ from setpiece.store.matches import Match, add_entries, log_of
 from setpiece.store.outbox import deliveries
 from setpiece.store.workspace import Workspace
 from setpiece.work.caption import write_caption
-from setpiece.work.deliver import send_waiting
-from setpiece.work.goal import Part, propose_goal, send_goal
+from setpiece.work.goal import send_goal
+from setpiece.work.goal_proposal import Part, propose_goal
 from setpiece.work.job import Unattended
 from setpiece.work.matchday import Matchday
 from setpiece.work.queueing import queue_set
@@ -86,15 +86,16 @@ def test_a_goal_typed_late_is_pinned_by_its_strike_and_goes_first(
     write_caption(space, played, play, "5w tackles 9r", Unattended(now))
     queue_set(space, played, ["City"], Unattended(now), frames=[play])
     proposal = propose_goal(Matchday(space, played))
-    report = send_goal(space, played, proposal, ["City"], Unattended(now))
-    assert (report.queued, report.left_out) == (3, ())
+    done = send_goal(space, played, proposal, ["City"], Laptop(at(2, "40:00")))
+    assert (done.queued.queued, done.queued.left_out) == (3, ())
+    assert done.sent.delivered == 4
     day = Matchday(space, played)
     goal = day.fold.entry(EntryId(len(day.log)))
     assert goal is not None
     assert goal.frame == frames[STRIKE + 2]
-    send_waiting(space, played, Laptop(at(2, "40:00")))
     order = [d.frame_id for d in sorted(deliveries(space, played), key=lambda d: d.ended)]
-    assert order[-1] == play
+    assert order[0] == frames[STRIKE + 2]
+    assert order.index(play) > 0
     path = next(d for d in deliveries(space, played) if d.frame_id == frames[STRIKE + 2]).path
     fields = read_fields((space.folder / played.folder / path).read_bytes())
     assert "2–1" in fields.description

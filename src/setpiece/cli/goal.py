@@ -26,10 +26,10 @@ def send_goal(
 
     Example: setpiece send-goal --celebration "9r celebrates with 11r right"
     """
-    from setpiece.work.deliver import send_waiting
     from setpiece.work.desks import all_desks
-    from setpiece.work.goal import GoalSent, Part, propose_goal
+    from setpiece.work.goal import GoalSent
     from setpiece.work.goal import send_goal as send_it
+    from setpiece.work.goal_proposal import Part, propose_goal
     from setpiece.work.job import Question
     from setpiece.work.matchday import Matchday
 
@@ -54,9 +54,8 @@ def send_goal(
                 typer.echo("Nothing was sent.")
                 return
         names = desk or [d.name for d in all_desks(space)]
-        queued = send_it(space, of, proposal, names, caller, lines=lines, without=without)
-        sent = send_waiting(space, of, caller)
+        done = send_it(space, of, proposal, names, caller, lines=lines, without=without)
     if as_json:
-        print_json(GoalSent(proposal, queued, sent))
-        end_sent(queued, sent)
-    show_sent(queued, sent, as_json=False)
+        print_json(done)
+        end_sent(done.queued, done.sent)
+    show_sent(done.queued, done.sent, as_json=False)

@@ -1,108 +1,33 @@
-"""The goal in one line: strike, celebration and reaction proposed, captioned, checked, sent first.
-
-Frames are proposed by time, burst, camera and sharpness alone; who is in them nobody can know but
-the photographer, who looks at the proposal before it goes. None is proposed that is held for
-care or lies near an entry that calls for care.
-"""
+"""The goal in one line: captioned, checked, rendered and sent before anything ordinary."""
 
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping, Sequence
-from dataclasses import dataclass, replace
-from enum import StrEnum
+from concurrent.futures import Future, ThreadPoolExecutor
+from dataclasses import dataclass, field, replace
 
-from setpiece.captions.check_words import care_near
-from setpiece.errors import AskPhotographer, NotFound, WrongUse
-from setpiece.frames.urgent import AFTER_GOAL_S
-from setpiece.match.entries import Entry, EntryId, How, Kind, Standing
-from setpiece.match.people import PersonId, Side
-from setpiece.match.pinning import BURST_GAP_S, Taken, pinned, proposed_pins
+from setpiece.errors import AskPhotographer, WrongUse
+from setpiece.match.entries import EntryId
+from setpiece.match.pinning import Taken, pinned
 from setpiece.store.delivery import Urgency
 from setpiece.store.frames import Decision, decide
 from setpiece.store.matches import Match, add_entries
 from setpiece.store.workspace import Workspace
 from setpiece.work.caption import write_caption
-from setpiece.work.deliver import SendReport
+from setpiece.work.deliver import SendReport, send_waiting
+from setpiece.work.goal_proposal import GoalProposal, Part, Proposed
 from setpiece.work.job import Caller
 from setpiece.work.matchday import Matchday
 from setpiece.work.queueing import NotQueued, QueueReport, queue_set
-from setpiece.work.style_files import load_acts
-
-KNOWN_WITHIN_S = 3.0
-"""A goal whose time is known so well is shown by the frame nearest to it. Our choice."""
-
-_LINES = {
-    How.PLAY: "scores",
-    How.HEADER: "scores header",
-    How.PENALTY: "scores penalty",
-    How.FREE_KICK: "scores free kick",
-    How.OWN_GOAL: "scores own goal",
-}
-
-
-class Part(StrEnum):
-    """What a picture of a goal shows."""
-
-    STRIKE = "strike"
-    CELEBRATION = "celebration"
-    REACTION = "reaction"
-
-
-@dataclass(frozen=True, slots=True)
-class Proposed:
-    """A frame for one part of the goal, the line it would be captioned with, and why."""
-
-    part: Part
-    frame_id: str
-    handle: str
-    line: str
-    why: str
-
-
-@dataclass(frozen=True, slots=True)
-class GoalProposal:
-    """The goal meant and the frames proposed; `words` tell the goal for the photographer."""
-
-    entry: EntryId
-    words: str
-    frames: tuple[Proposed, ...]
 
 
 @dataclass(frozen=True, slots=True)
 class GoalSent:
-    """What was proposed, and what became of it; None while it was only looked at."""
+    """What was proposed, and what became of it; nothing while it was only looked at."""
 
     proposal: GoalProposal
-    queued: QueueReport | None = None
-    sent: SendReport | None = None
-
-
-def propose_goal(day: Matchday, entry_number: int | None = None) -> GoalProposal:
-    """Frames for the newest goal that was not disallowed, or for that entry.
-
-    Raises NotFound without such a goal, or when no frame was made around it.
-    """
-    entry = _goal(day, entry_number)
-    taken = _may_be_shown(day, entry)
-    strike_at = _strike_at(day, entry, taken)
-    if strike_at is None:
-        raise NotFound(
-            "there is no frame of this goal to propose",
-            thing=f"e{entry.id}",
-            next_step="Take in the card; what lies near an injury you choose by hand.",
-        )
-    bursts = _bursts(day, taken)
-    parts = _parts(day, bursts, strike_at)
-    lines = _lines(day, entry)
-    found = [
-        Proposed(part, frame_id, day.frames[frame_id].handle, lines[part], why)
-        for part, (frame_id, why) in parts.items()
-    ]
-    scorer = day.sheet.person(entry.person) if entry.person else None
-    label = day.fold.minute_of(entry)
-    score = day.fold.score_made_by(entry.id)
-    words = f"e{entry.id} goal {scorer.name if scorer else ''} {label or ''}' {score or ''}"
-    return GoalProposal(entry.id, " ".join(words.split()), tuple(found))
+    queued: QueueReport = field(default_factory=QueueReport)
+    sent: SendReport = field(default_factory=SendReport)
 
 
 def send_goal(
@@ -114,171 +39,64 @@ def send_goal(
     *,
     lines: Mapping[Part, str] | None = None,
     without: Collection[Part] = (),
-) -> QueueReport:
-    """Captions the frames of a proposal that was looked at, checks and queues them first.
+) -> GoalSent:
+    """Captions the frames of a proposal that was looked at, checks and sends them first.
 
     The strike's frame pins the entry unless another does. `lines` stand in place of those
-    proposed; parts in `without` are not sent. What the check holds is left out and named.
+    proposed; parts in `without` are not sent. What the check holds is left out and named. The
+    strike goes out while the others are still being made.
     """
     wanted = [p for p in proposal.frames if p.part not in without]
     if not wanted:
         raise WrongUse("nothing of the goal is left to send", thing=f"e{proposal.entry}")
     _pin(space, of, proposal, caller)
-    left_out, good = [], []
-    for shown in wanted:
-        line = (lines or {}).get(shown.part, shown.line)
-        try:
-            write_caption(space, of, shown.frame_id, line, caller)
-        except AskPhotographer as error:
-            left_out.append(NotQueued(shown.handle, "", (str(error),)))
-            continue
-        decide(space, of, shown.frame_id, Decision.USE)
-        good.append(shown.frame_id)
-    report = queue_set(space, of, desk_names, caller, frames=good, urgency=Urgency.FIRST)
-    return replace(report, left_out=(*left_out, *report.left_out))
+    queued: list[QueueReport] = []
+    with ThreadPoolExecutor(1, thread_name_prefix="goal") as soon:
+        going: Future[SendReport] | None = None
+        for shown in wanted:
+            line = (lines or {}).get(shown.part, shown.line)
+            queued.append(_queue(space, of, shown, line, desk_names, caller))
+            if going is None and queued[-1].queued:
+                going = soon.submit(send_waiting, space, of, caller)
+    sent = [going.result()] if going is not None else []
+    sent.append(send_waiting(space, of, caller))
+    return GoalSent(proposal, _together(queued), _all_sent(sent))
 
 
-def _goal(day: Matchday, number: int | None) -> Entry:
-    goals = [
-        e
-        for e in day.fold.entries
-        if e.kind is Kind.GOAL
-        and e.standing is not Standing.DISALLOWED
-        and (number is None or e.id == number)
-    ]
-    if not goals:
-        raise NotFound(
-            "the log has no such goal" if number is not None else "the log has no goal that counts",
-            thing=f"e{number}" if number is not None else day.match.folder,
-            next_step="Log it: goal 9r.",
-        )
-    return max(goals, key=lambda e: (day.fold.when(e).end, e.id))
+def _queue(
+    space: Workspace,
+    of: Match,
+    shown: Proposed,
+    line: str,
+    desk_names: Sequence[str],
+    caller: Caller,
+) -> QueueReport:
+    """One part of the goal into the outbox."""
+    try:
+        write_caption(space, of, shown.frame_id, line, caller)
+    except AskPhotographer as error:
+        return QueueReport(left_out=(NotQueued(shown.handle, "", (str(error),)),))
+    decide(space, of, shown.frame_id, Decision.USE)
+    return queue_set(space, of, desk_names, caller, frames=[shown.frame_id], urgency=Urgency.FIRST)
 
 
-def _may_be_shown(day: Matchday, entry: Entry) -> list[Taken]:
-    """Frames made around the goal that nobody needs to decide about, in order of time."""
-    when = day.fold.when(entry)
-    language = load_acts(day.space.folder).language("en")
-    found = []
-    for frame_id, at in day.times.items():
-        frame, known = day.frames[frame_id], day.captions.get(frame_id)
-        before_s = (when.start - at.middle).total_seconds()
-        if before_s > KNOWN_WITHIN_S or (at.middle - when.end).total_seconds() > AFTER_GOAL_S:
-            continue
-        if frame.damaged or frame.decision in (Decision.HOLD, Decision.SPIKE):
-            continue
-        if known is not None and known.caption.held_for_care:
-            continue
-        if not care_near(day.situation(frame_id), language):
-            found.append(Taken(frame_id, at))
-    return sorted(found, key=lambda t: (t.at.middle, t.frame_id))
+def _together(reports: Sequence[QueueReport]) -> QueueReport:
+    return QueueReport(
+        sum(r.queued for r in reports),
+        sum(r.known for r in reports),
+        tuple(n for r in reports for n in r.left_out),
+    )
 
 
-def _strike_at(day: Matchday, entry: Entry, taken: Sequence[Taken]) -> Taken | None:
-    """The frame that tells when the goal fell: the one that pins it, else the likeliest."""
-    if entry.frame in day.times:
-        return Taken(entry.frame, day.times[entry.frame])
-    when = day.fold.when(entry)
-    if not taken:
-        return None
-    pins = proposed_pins(when, taken) if when.width_s > KNOWN_WITHIN_S else ()
-    if pins:
-        return next(t for t in taken if t.frame_id == pins[0])
-    return min(taken, key=lambda t: abs((t.at.middle - when.middle).total_seconds()))
-
-
-def _bursts(day: Matchday, taken: Sequence[Taken]) -> list[list[Taken]]:
-    """The frames of each camera, parted where it paused; in order of their first frame."""
-    bursts: list[list[Taken]] = []
-    last: dict[str, list[Taken]] = {}
-    for frame in taken:
-        letter = day.letter_of(frame.frame_id)
-        burst = last.get(letter)
-        if burst and (frame.at.middle - burst[-1].at.middle).total_seconds() <= BURST_GAP_S:
-            burst.append(frame)
-        else:
-            last[letter] = [frame]
-            bursts.append(last[letter])
-    return bursts
-
-
-def _parts(
-    day: Matchday, bursts: Sequence[list[Taken]], strike: Taken
-) -> dict[Part, tuple[str, str]]:
-    """The frame of each part, and why; a part that no burst is left for is missing."""
-    found: dict[Part, tuple[str, str]] = {}
-    around = [
-        t
-        for burst in bursts
-        for t in burst
-        if abs((t.at.middle - strike.at.middle).total_seconds()) <= BURST_GAP_S
-    ] or [strike]
-    best = _sharpest(day, around)
-    found[Part.STRIKE] = best.frame_id, f"{_seconds(best, strike)}, {_reason(day, best)}"
-    later = [
-        b for b in bursts if (b[0].at.middle - strike.at.middle).total_seconds() > BURST_GAP_S / 2
-    ]
-    same = day.letter_of(strike.frame_id)
-    for part in (Part.CELEBRATION, Part.REACTION):
-        if not later:
-            break
-        own = [b for b in later if day.letter_of(b[0].frame_id) == same]
-        other = [b for b in later if b not in own]
-        burst = ((own or other) if part is Part.CELEBRATION else (other or own))[0]
-        best = _sharpest(day, burst)
-        found[part] = best.frame_id, f"{_seconds(best, strike)}, {_reason(day, best)}"
-        later = [b for b in later if b is not burst]
-    return found
-
-
-def _sharpest(day: Matchday, frames: Sequence[Taken]) -> Taken:
-    def softness(frame: Taken) -> tuple[float, float]:
-        rank = day.ranks.get(frame.frame_id)
-        return (rank.softer_px if rank else 1e9), frame.at.middle.timestamp()
-
-    return min(frames, key=softness)
-
-
-def _seconds(frame: Taken, strike: Taken) -> str:
-    after_s = (frame.at.middle - strike.at.middle).total_seconds()
-    return f"{after_s:+.1f} s"
-
-
-def _reason(day: Matchday, frame: Taken) -> str:
-    rank = day.ranks.get(frame.frame_id)
-    return rank.reason if rank else "not looked at yet"
-
-
-def _lines(day: Matchday, entry: Entry) -> dict[Part, str]:
-    """What the log lets each part be captioned with; nobody is named but the scorer."""
-    side = entry.side or Side.HOME
-    against = Side.AWAY if side is Side.HOME else Side.HOME
-    state = day.fold.state_at(day.fold.when(entry).end)
-    kit = {s: state.side(s).kit or _first_kit(day, s) for s in Side}
-    own = entry.how is How.OWN_GOAL
-    scorer = _shirt(day, entry.person, against if own else side, kit)
-    act = _LINES.get(entry.how, "scores")
-    celebrates = f"{scorer} celebrates" if scorer and not own else f"{kit[side]} players celebrate"
-    return {
-        Part.STRIKE: f"{scorer or f'someone {kit[side]}'} {act}",
-        Part.CELEBRATION: celebrates,
-        Part.REACTION: f"{kit[against]} players react",
-    }
-
-
-def _first_kit(day: Matchday, side: Side) -> str:
-    kits = [k.letter for k in day.sheet.side(side).kits if not k.goalkeeper]
-    return kits[0] if kits else ""
-
-
-def _shirt(day: Matchday, person_id: PersonId | None, side: Side, kit: Mapping[Side, str]) -> str:
-    """The scorer as shorthand says her: shirt and kit, or by name where she wears no number."""
-    person = day.sheet.person(person_id) if person_id else None
-    if person is None:
-        return ""
-    if person.number is None or not kit[side] or person.role.value == "goalkeeper":
-        return person.name
-    return f"{person.number}{kit[side]}"
+def _all_sent(reports: Sequence[SendReport]) -> SendReport:
+    """What several runs of sending did; what is left is what the last one left."""
+    return replace(
+        reports[-1],
+        delivered=sum(r.delivered for r in reports),
+        refused=sum(r.refused for r in reports),
+        troubles=tuple(dict.fromkeys(t for r in reports for t in r.troubles)),
+        seconds=sum(r.seconds for r in reports),
+    )
 
 
 def _pin(space: Workspace, of: Match, proposal: GoalProposal, caller: Caller) -> None:
