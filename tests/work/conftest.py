@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from datetime import timedelta
 from pathlib import Path
 
@@ -22,6 +23,8 @@ from setpiece.store.matches import Match, add_entries, add_fixture, add_sheet, m
 from setpiece.store.workspace import Workspace
 from setpiece.work.demo import scenario
 from setpiece.work.settings import Settings, write_settings
+
+sys.path.append(str(Path(__file__).parent))
 
 
 @pytest.fixture

@@ -6,20 +6,23 @@ import os
 from collections.abc import Iterator
 from pathlib import Path
 
+import frame_maker as made
 import numpy as np
 import pytest
 import simplejpeg
 
-from setpiece.errors import NotFound, Stopped
+from setpiece.errors import Busy, NotFound, Stopped, TryAgain
 from setpiece.match.instants import Instant
 from setpiece.store.copying import PART, content_of
-from setpiece.store.files import files_of
+from setpiece.store.files import files_of, waiting_files
 from setpiece.store.frames import frames_of
+from setpiece.store.lock import alone
 from setpiece.store.matches import Match, add_fixture, find_match, matches
 from setpiece.store.workspace import Workspace
+from setpiece.work import carrying
 from setpiece.work.job import Unattended
-from setpiece.work.look import look_at_new
-from setpiece.work.take import take_in
+from setpiece.work.look import look_at_new, previews
+from setpiece.work.take import LOCK, take_in
 
 
 def picture(seed: int) -> bytes:
@@ -198,3 +201,166 @@ def test_an_empty_or_missing_card_says_so(
     (tmp_path / "blank").mkdir()
     with pytest.raises(NotFound, match="nothing to take in"):
         take_in(space, match, [tmp_path / "blank"], Unattended(now))
+
+
+def test_two_frames_with_one_sidecar_keep_both(
+    space: Workspace, match: Match, tmp_path: Path, now: Instant
+) -> None:
+    """Byte-identical sidecars and memos of two frames are two files, each with its frame; taken
+    in again from another place they are known."""
+    sidecar = b"<x:xmpmeta xmlns:x='adobe:ns:meta/'/>"
+    memo = b"RIFF\0\0\0\0WAVEfmt "
+    for number in (1, 2):
+        made.put_frame(tmp_path / "card", number, after_s=number)
+        made.put(tmp_path / "card", f"OSP_000{number}.XMP", sidecar)
+        made.put(tmp_path / "card", f"OSP_000{number}.WAV", memo)
+    report = take_in(space, match, [tmp_path / "card"], Unattended(now))
+    assert (report.copied, report.frames) == (6, 2)
+    by_frame: dict[str | None, set[str]] = {}
+    for stored in files_of(space, match):
+        by_frame.setdefault(stored.frame_id, set()).add(stored.name)
+    assert sorted(map(sorted, by_frame.values())) == [
+        ["OSP_0001.JPG", "OSP_0001.WAV", "OSP_0001.XMP"],
+        ["OSP_0002.JPG", "OSP_0002.WAV", "OSP_0002.XMP"],
+    ]
+    (tmp_path / "card").rename(tmp_path / "mounted elsewhere")
+    again = take_in(space, match, [tmp_path / "mounted elsewhere"], Unattended(now), prove=True)
+    assert (again.copied, again.known) == (0, 6)
+
+
+def test_a_frame_in_two_slots_is_one_file_and_one_frame(
+    space: Workspace, match: Match, tmp_path: Path, now: Instant
+) -> None:
+    """The same file on two cards, read side by side, is kept once."""
+    for slot in ("slot 1", "slot 2"):
+        for number in range(1, 9):
+            made.put_frame(tmp_path / slot, number, after_s=number)
+    sources = [tmp_path / "slot 1", tmp_path / "slot 2"]
+    report = take_in(space, match, sources, Unattended(now))
+    assert (report.copied, report.known, report.frames) == (8, 8, 8)
+    assert len(list((space.folder / match.folder / "frames").rglob("*.JPG"))) == 8
+
+
+def test_frames_lie_by_body_and_folder(
+    space: Workspace, match: Match, tmp_path: Path, now: Instant
+) -> None:
+    """Each body's files lie in folders with its letter, a memo with its picture; two bodies with
+    the same names stay apart."""
+    for serial in ("7001", "7002"):
+        made.put_frame(tmp_path / serial, 1, serial=serial, seed=int(serial))
+        made.put(tmp_path / serial, "OSP_0001.WAV", f"RIFF0000WAVE{serial}".encode())
+    take_in(space, match, [tmp_path / "7001", tmp_path / "7002"], Unattended(now))
+    paths = sorted(f.path for f in files_of(space, match))
+    assert paths == [
+        f"frames/{letter}-100OSTR/OSP_0001.{ending}" for letter in "AB" for ending in ("JPG", "WAV")
+    ]
+
+
+def test_the_listing_waits_until_its_files_are_here(
+    space: Workspace, match: Match, tmp_path: Path, now: Instant
+) -> None:
+    """Files stand in the first listing, most urgent first, until they are in the workspace."""
+    for number in (1, 2, 3):
+        made.put_frame(tmp_path / "card", number, after_s=number, protected=number == 2)
+    with pytest.raises(Stopped):
+        take_in(space, match, [tmp_path / "card"], Impatient(now, 1))
+    waiting = waiting_files(space, match)
+    assert [w.facts.file_number for w in waiting] == [2, 3, 1]
+    assert waiting[0].protected
+    assert (previews(space) / f"{waiting[0].frame_id}-s.jpg").exists()
+    take_in(space, match, [tmp_path / "card"], Unattended(now))
+    assert waiting_files(space, match) == ()
+    assert {f.id for f in frames_of(space, match)} == {w.frame_id for w in waiting}
+
+
+def test_every_run_leaves_its_manifest(
+    space: Workspace, match: Match, card: Path, now: Instant
+) -> None:
+    """A text file names each file a run brought, with hash, size and both places."""
+    take_in(space, match, [card], Unattended(now))
+    (manifest,) = (space.folder / match.folder / "frames" / "manifests").iterdir()
+    lines = manifest.read_text().splitlines()[1:]
+    assert len(lines) == 4
+    for line in lines:
+        content, size, here, there = line.split("  ")
+        assert content_of(space.folder / match.folder / here) == content
+        assert Path(there).stat().st_size == int(size)
+
+
+def test_two_runs_at_once_are_refused(
+    space: Workspace, match: Match, card: Path, now: Instant
+) -> None:
+    """While one run goes on another is told to wait, and changes nothing."""
+    with alone(space.folder / LOCK, "taking in"), pytest.raises(Busy, match="another taking in"):
+        take_in(space, match, [card], Unattended(now))
+    assert files_of(space, match) == ()
+    assert take_in(space, match, [card], Unattended(now)).copied == 4
+
+
+def test_a_card_that_goes_away_keeps_what_was_copied(
+    space: Workspace, match: Match, tmp_path: Path, now: Instant, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """When a card is pulled, its rest is counted, the other card is finished, and the next run
+    goes on."""
+    for number in range(1, 7):
+        made.put_frame(tmp_path / "pulled", number, after_s=number)
+        made.put_frame(tmp_path / "other", number, after_s=number, serial="9")
+    real, pulled = carrying.write_part, []
+
+    def pull(source: Path, folder: Path) -> object:
+        if source.is_relative_to(tmp_path / "pulled"):
+            pulled.append(source)
+            if len(pulled) > 2:
+                raise TryAgain("it went away while it was read")
+        return real(source, folder)
+
+    with monkeypatch.context() as patched:
+        patched.setattr(carrying, "write_part", pull)
+        sources = [tmp_path / "pulled", tmp_path / "other"]
+        report = take_in(space, match, sources, Unattended(now))
+    assert report.copied == 8
+    (gone,) = [t for t in report.troubles if t.path == str(tmp_path / "pulled")]
+    assert "went away with 4 files" in gone.what
+    again = take_in(space, match, [tmp_path / "pulled"], Unattended(now))
+    assert (again.copied, again.known, again.frames) == (4, 2, 12)
+
+
+def test_a_file_that_changes_while_it_is_read_is_left(
+    space: Workspace, match: Match, tmp_path: Path, now: Instant, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A file that another program is still writing is named, not kept by half."""
+    path = made.put_frame(tmp_path / "card", 1)
+    real = carrying.write_part
+
+    def grow(source: Path, folder: Path) -> object:
+        with source.open("ab") as stream:
+            stream.write(b"more")
+        return real(source, folder)
+
+    with monkeypatch.context() as patched:
+        patched.setattr(carrying, "write_part", grow)
+        report = take_in(space, match, [tmp_path / "card"], Unattended(now))
+    assert [(t.path, t.what) for t in report.troubles] == [
+        (str(path), "it changed while it was read")
+    ]
+    assert files_of(space, match) == ()
+    assert list((space.folder / match.folder / "frames").rglob("*" + PART)) == []
+
+
+def test_an_error_nobody_foresaw_still_keeps_what_was_copied(
+    space: Workspace, match: Match, card: Path, now: Instant, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A fault of the program in a card's thread comes out in the run, and loses nothing."""
+    real, calls = carrying.facts_of, []
+
+    def fail(*said: object) -> object:
+        calls.append(said)
+        if len(calls) == 3:
+            raise RuntimeError("a fault")
+        return real(*said)  # type: ignore[arg-type]
+
+    monkeypatch.setattr(carrying, "facts_of", fail)
+    with pytest.raises(RuntimeError, match="a fault"):
+        take_in(space, match, [card], Unattended(now))
+    assert len(files_of(space, match)) == 2
+    assert all(f.frame_id for f in files_of(space, match))

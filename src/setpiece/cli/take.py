@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from setpiece.match.instants import Instant
     from setpiece.store.matches import Match
     from setpiece.store.workspace import Workspace
+    from setpiece.work.cards import Trouble
     from setpiece.work.take import TakeReport
 
 
@@ -37,6 +38,9 @@ def take(
     prove: Annotated[
         bool, typer.Option("--prove", help="Read everything again, also what is known.")
     ] = False,
+    watch: Annotated[
+        bool, typer.Option("--watch", help="Go on with whatever comes into these folders.")
+    ] = False,
     workspace: WorkspaceDir = HERE,
     match: MatchName = None,
     as_json: AsJson = False,
@@ -49,14 +53,18 @@ def take(
 
     Example: setpiece take /media/card-a /media/card-b --only protected
     """
-    from setpiece.store.matches import find_match, matches
     from setpiece.work.take import take_in
     from setpiece.work.urgency import Wanted
 
     with opened(workspace) as space, Terminal().working() as caller:
         watch_clock(space)
-        known = [m for m in matches(space) if m.fixture]
-        target = find_match(space, match) if match or len(known) == 1 else None
+        if watch:
+            from setpiece.work.watching import take_in_as_it_comes
+
+            typer.echo("Watching. Ctrl-C ends it; what came is kept.")
+            take_in_as_it_comes(space, lambda: target_of(space, match), sources, caller, say)
+            return
+        target = target_of(space, match)
         wanted = Wanted(only is Only.PROTECTED, _instant(space, target, since), goal)
         report = take_in(space, target, sources, caller, wanted=wanted, prove=prove)
     if as_json:
@@ -66,10 +74,66 @@ def take(
     raise typer.Exit(1 if report.damaged or report.troubles else 0)
 
 
+def receive(
+    port: Annotated[int, typer.Option(help="The port to listen at.")] = 2121,
+    address: Annotated[
+        str, typer.Option(help="Listen at this address of the computer only.")
+    ] = "0.0.0.0",
+    workspace: WorkspaceDir = HERE,
+    match: MatchName = None,
+) -> None:
+    """Receive frames that cameras send over the local network, by FTP, and take them in.
+
+    Off unless you start it. Cameras may only write; what is no picture goes to quarantine.
+
+    Example: setpiece receive --port 2121
+    """
+    from setpiece.work.arriving import take_in_what_arrives
+    from setpiece.work.receiving import USER, intake, own_address, receiving
+
+    with opened(workspace) as space, Terminal().working() as caller:
+        watch_clock(space)
+        password, kept = _password()
+        with receiving(intake(space), password, address=address, port=port) as receiver:
+            shown = own_address() if address == "0.0.0.0" else address
+            typer.echo("Set this in the camera as its FTP server, passive mode:")
+            typer.echo(f"  address {shown}  port {receiver.port}")
+            typer.echo(f"  user {USER}  password {password}{'' if kept else '  (this time only)'}")
+            typer.echo("Receiving. Ctrl-C ends it; what came is kept.")
+            take_in_what_arrives(
+                space, lambda: target_of(space, match), receiver, caller, say, _complain
+            )
+
+
+def _complain(trouble: Trouble) -> None:
+    typer.echo(f"{trouble.path}: {trouble.what}", err=True)
+
+
+def target_of(space: Workspace, name: str | None) -> Match | None:
+    """The match that frames go into: the one named, or the only one with a fixture."""
+    from setpiece.store.matches import find_match, matches
+
+    known = [m for m in matches(space) if m.fixture]
+    return find_match(space, name) if name or len(known) == 1 else None
+
+
+def _password() -> tuple[str, bool]:
+    """The cameras' password and whether it is kept: it is made once and kept in the keyring."""
+    from setpiece.errors import NotFound
+    from setpiece.send.passwords import find_password, keep_password
+    from setpiece.work.receiving import KEPT_AS, new_password
+
+    try:
+        return find_password(KEPT_AS), True
+    except NotFound:
+        password = new_password()
+        return password, keep_password(KEPT_AS, password)
+
+
 def say(report: TakeReport) -> None:
     """Prints what a run did: troubles first, then one line, then whether cards may be wiped."""
     for trouble in (*report.troubles, *report.damaged):
-        typer.echo(f"{trouble.path}: {trouble.what}", err=True)
+        _complain(trouble)
     unread = f" ({report.unread} of them not read again)" if report.unread else ""
     typer.echo(
         f"{report.frames} frames in {report.match}: {report.copied} files copied and proved, "

@@ -32,7 +32,8 @@ class Trouble:
 @dataclass(frozen=True, slots=True)
 class CardFile:
     """A file on a card. `modified_s` counts from 1970, as the system tells it: FAT keeps two
-    seconds and no zone. `protected` is the camera's own mark."""
+    seconds and no zone. `protected` is the camera's own mark. `source` is the card or folder, of
+    a file named by itself the folder it lies in."""
 
     path: Path
     source: Path
@@ -102,7 +103,7 @@ def safe_name(name: str) -> str:
 
 def _below(source: Path, troubles: list[Trouble]) -> Iterator[CardFile]:
     if source.is_file():
-        yield from _file(source, source, troubles)
+        yield from _file(source, source.parent, troubles)
         return
     folders = [source]
     while folders:

@@ -112,13 +112,15 @@ def verdicts(
     held: Sequence[Held],
     troubles: Sequence[Trouble],
 ) -> tuple[CardVerdict, ...]:
-    """For each card whether it may be wiped after this run."""
+    """For each card or folder whether it may be wiped after this run."""
     known = places(space)
     at_places = [(p, copies_at(space, of, p) if _is_there(p) else {}) for p in known]
     answer = []
-    for source in sources:
+    for source in (s for s in sources if s.is_dir()):
         mine = [h for h in held if h.listed.file.source == source]
         reasons = _open_questions(source, listing, mine, troubles)
+        if not mine and not reasons:
+            reasons.append("nothing of it was taken in")
         if not known:
             reasons.append("no second drive is set (`setpiece copies add FOLDER`)")
         reasons += _counted(_lacking(mine, folder, {h.path: h.path for h in mine}), "not here")

@@ -25,7 +25,7 @@ from setpiece.store.copying import (
 )
 from setpiece.store.files import StoredFile, add_files, no_longer_waiting
 from setpiece.store.forms import to_json
-from setpiece.store.frames import camera_for, cameras
+from setpiece.store.frames import camera_for
 from setpiece.store.matches import Match
 from setpiece.store.workspace import Workspace
 from setpiece.work.cards import Trouble, safe_name
@@ -76,7 +76,7 @@ class Shelving:
         self._contents: dict[str, str] = {}
         self._noted: set[tuple[str, str]] = set()
         self._marks: dict[Mark, StoredFile] = {}
-        self._letters: dict[tuple[str, str], str] = {}
+        self._beside: dict[tuple[str, str], Path] = {}
         self._bodies: dict[tuple[str, str, str], str] = {}
         self._orphans: dict[str, Path] = {}
         self._pending: list[StoredFile] = []
@@ -84,14 +84,13 @@ class Shelving:
         self._learn(known)
 
     def _learn(self, known: Sequence[StoredFile]) -> None:
-        bodies = {(c.model, c.serial): c.letter for c in cameras(self._space).values()}
         for stored in known:
             facts = stored.facts
             self._noted.add((stored.content, stored.path))
             self._marks[mark_of(facts, stored.modified_s)] = stored
             if facts.is_picture:
                 self._contents.setdefault(stored.content, stored.path)
-                self._letters[facts.place] = bodies.get((facts.model, facts.serial), "")
+                self._beside[facts.place] = Path(stored.path).parent
 
     def adopt(self, coming: Sequence[Listed]) -> None:
         """Looks for copies that a killed run left without noting them."""
@@ -122,7 +121,7 @@ class Shelving:
             drop(part)
             path = orphan
         else:
-            path = settle(part, self._folder / "frames" / self._place(carried))
+            path = settle(part, self._folder / self._place(carried))
         relative = self._relative(path)
         if (part.content, relative) in self._noted:
             return self._known(carried, relative)
@@ -154,6 +153,8 @@ class Shelving:
         self.troubles.append(Trouble(known, "it did not read back: taken from the card again"))
 
     def _known(self, carried: Carried, path: str) -> bool:
+        if carried.facts.is_picture:
+            self._beside[carried.facts.place] = Path(path).parent
         self.held.append(Held(carried.listed, path, carried.part.content, read_now=True))
         self._no_longer_waiting.append(carried.listed.file.printable)
         return False
@@ -162,6 +163,7 @@ class Shelving:
         part, facts, file = carried.part, carried.facts, carried.listed.file
         if facts.is_picture:
             self._contents[part.content] = path
+            self._beside[facts.place] = Path(path).parent
         self._noted.add((part.content, path))
         self.copied += 1
         self.size += part.size
@@ -182,13 +184,16 @@ class Shelving:
         )
 
     def _place(self, carried: Carried) -> Path:
-        """Under `frames`: the camera's letter and its folder on the card, then the name."""
-        facts, path = carried.facts, carried.listed.file.path
-        letter = self._letter(carried.metadata) or self._letters.get(facts.place, "")
-        if facts.is_picture or facts.place not in self._letters:
-            self._letters[facts.place] = letter
+        """In the match's folder: the camera's letter and its folder on the card, then the name.
+
+        What names no camera goes beside the picture of the same base name.
+        """
+        place, path = carried.facts.place, carried.listed.file.path
+        letter = self._letter(carried.metadata)
+        if not letter and place in self._beside:
+            return self._beside[place] / safe_name(path.name)
         folder = safe_name(path.parent.name) if path.parent.name else "loose"
-        return Path(f"{letter}-{folder}" if letter else folder, safe_name(path.name))
+        return Path("frames", f"{letter}-{folder}" if letter else folder, safe_name(path.name))
 
     def _letter(self, metadata: CameraMetadata) -> str:
         body = (metadata.make, metadata.model, metadata.serial)
