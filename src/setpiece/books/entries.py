@@ -85,13 +85,17 @@ class Use:
 
 @dataclass(frozen=True, slots=True)
 class Payment:
-    """Money that came, or went back where negative. `uses` are the entries it pays for."""
+    """Money that came, or went back where negative. `uses` are the entries it pays for.
+
+    `statement` and `line` tell where it stands, `used_on` which day that line names.
+    """
 
     amount: Money
     uses: tuple[int, ...] = ()
     invoice: str = ""
     statement: int | None = None
     line: int | None = None
+    used_on: datetime.date | None = None
     note: str = ""
 
 

@@ -105,7 +105,7 @@ def rates_on(
         raise NotFound(
             "no mileage rate holds on that day",
             thing=f"{vehicle} {day}",
-            next_step="Add one: setpiece ledger mileage-rate.",
+            next_step="Add its table: setpiece ledger mileage FILE.csv",
         )
     if len({(r.unit, r.currency) for r in table}) > 1:
         raise WrongUse("one table has one unit and one currency", thing=f"{vehicle} {newest}")

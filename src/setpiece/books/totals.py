@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from decimal import Decimal
 
 from setpiece.books.entries import (
     BookEntry,
@@ -165,9 +166,17 @@ def _words(entry: BookEntry) -> tuple[str, str, str, str]:
 def unpaid_uses(
     entries: Sequence[BookEntry], *, desk: str = "", until: datetime.date | None = None
 ) -> tuple[BookEntry, ...]:
-    """Published uses that no payment names, of a desk and up to a day where they are given."""
+    """Published uses that nothing was paid for, of a desk and up to a day where they are given.
+
+    A payment that was taken back again counts as none.
+    """
     held = standing(entries)
-    paid = {n for e in held if isinstance(e.content, Payment) for n in e.content.uses}
+    came: dict[int, Decimal] = {}
+    for e in held:
+        if isinstance(e.content, Payment):
+            for number in e.content.uses:
+                came[number] = came.get(number, Decimal(0)) + e.content.amount.amount
+    paid = {number for number, amount in came.items() if amount > 0}
     return tuple(
         e
         for e in held

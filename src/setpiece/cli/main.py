@@ -20,6 +20,7 @@ from setpiece.cli import (
     fixture,
     frames,
     goal,
+    ledger,
     log,
     log_state,
     outbox,
@@ -74,6 +75,7 @@ app.add_typer(correct.app, name="correct")
 app.command()(correct.kill)
 app.add_typer(archive.app, name="archive")
 app.command()(find.find)
+app.add_typer(ledger.app, name="ledger")
 app.add_typer(plan.app, name="plan")
 app.command()(log_state.minute)
 app.command()(page.serve)

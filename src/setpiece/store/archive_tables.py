@@ -141,7 +141,7 @@ statement = Table(
     Column("name", Text, nullable=False),
     Column("content", Text, nullable=False, unique=True),
     Column("mapping", Text, nullable=False),
-    Column("text", Text, nullable=False),
+    Column("path", Text, nullable=False),
     Column("made", Text, nullable=False),
     Column("booked", Text, nullable=False, default=""),
 )

@@ -123,7 +123,7 @@ def upgrade() -> None:
         sa.Column("name", sa.Text(), nullable=False),
         sa.Column("content", sa.Text(), nullable=False),
         sa.Column("mapping", sa.Text(), nullable=False),
-        sa.Column("text", sa.Text(), nullable=False),
+        sa.Column("path", sa.Text(), nullable=False),
         sa.Column("made", sa.Text(), nullable=False),
         sa.Column("booked", sa.Text(), nullable=False),
         sa.PrimaryKeyConstraint("id", name="pk_statement"),
