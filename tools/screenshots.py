@@ -35,6 +35,8 @@ ROOT = Path(__file__).resolve().parent.parent
 SCREENS = ROOT / "docs" / "screens"
 WIDE, PHONE = (1440, 900), (390, 844)
 COLOURS = 256
+LAN = "192.168.7.20:8027"
+"""An address of a local network, for the page that pairs phones."""
 CHROMIUM = (
     "--no-sandbox --disable-gpu --disable-quic --no-first-run --disable-background-networking "
     "--disable-component-update --disable-sync"
@@ -55,7 +57,9 @@ def main() -> None:
     """Makes every picture and says which."""
     options = argparse.ArgumentParser(description=__doc__)
     options.add_argument("--demo", type=Path, default=ROOT / "build" / "screens")
-    folder: Path = options.parse_args().demo
+    options.add_argument("--only", default="", help="the name of one picture")
+    given = options.parse_args()
+    folder: Path = given.demo
     workspace = folder / "workspace"
     if not workspace.exists():
         command = Path(sys.executable).with_name("setpiece")
@@ -65,7 +69,7 @@ def main() -> None:
     with _served(workspace, _after(day)) as address, sync_playwright() as play:
         path = os.environ.get("CHROMIUM") or shutil.which("chromium")
         browser = play.chromium.launch(executable_path=path, args=CHROMIUM)
-        for screen in screens(day):
+        for screen in (s for s in screens(day) if given.only in ("", s.name)):
             for edition in ("day", "night"):
                 _picture(browser, address, screen, edition)
                 print(f"{screen.name}-{edition}.png")
@@ -87,7 +91,11 @@ def screens(day: Matchday) -> tuple[Screen, ...]:
         Screen("desk", f"{match}/desk"),
         Screen("report-phone", match, PHONE, _to_goal),
         Screen("opened-phone", f"{match}?frame={goal}", PHONE),
+        Screen("crop", f"{match}?frame={goal}", act=_cropping),
         Screen("new-fixture", "/fixtures/new"),
+        Screen("phone", "/phones", PHONE, _paired),
+        Screen("phone-number", "/phones", PHONE, _to_number),
+        Screen("clock-card", "/clock-card"),
     )
 
 
@@ -112,6 +120,25 @@ def _typing(text: str) -> Callable[[Page], None]:
         page.keyboard.type(text)
 
     return act
+
+
+def _cropping(page: Page) -> None:
+    for key in ("F3", " ", " ", " ", " "):
+        page.keyboard.press(key)
+
+
+def _paired(page: Page) -> None:
+    code = page.inner_text(".code")
+    page.goto(page.url.replace("/phones", f"/phone#{code}"))
+    page.locator("[data-pair] button").click()
+    page.wait_for_selector("[data-what]")
+
+
+def _to_number(page: Page) -> None:
+    _paired(page)
+    page.wait_for_timeout(600)
+    page.locator("[data-what=goal]").click()
+    page.locator("[data-side='0']").click()
 
 
 def _picture(browser: Browser, address: str, screen: Screen, edition: str) -> None:
@@ -147,7 +174,7 @@ def _after(day: Matchday) -> Instant:
 
 @contextmanager
 def _served(workspace: Path, now: Instant) -> Iterator[str]:
-    app = make_app(workspace, now=lambda: now, hosts=frozenset({"127.0.0.1"}))
+    app = make_app(workspace, now=lambda: now, hosts=frozenset({"127.0.0.1"}), phone_hosts=(LAN,))
     config = uvicorn.Config(app, port=0, log_level="warning", timeout_graceful_shutdown=1)
     server = uvicorn.Server(config)
     thread = threading.Thread(target=server.run, daemon=True)

@@ -20,6 +20,7 @@ from setpiece.pictures.focus import FocusFigure
 from setpiece.pictures.metadata import CameraMetadata
 from setpiece.send.desk import DeskAddress, Protocol
 from setpiece.send.sender import Receipt
+from setpiece.store.captions import captions_of
 from setpiece.store.files import StoredFile, add_file
 from setpiece.store.forms import to_json
 from setpiece.store.frames import (
@@ -350,8 +351,9 @@ def _worked(space: Workspace, of: Match, ids: tuple[str, ...]) -> None:
 
 def _send(space: Workspace, of: Match, frame_id: str, desk: str, fate: str) -> None:
     name = f"20270306-{frame_id[-4:]}.jpg"
+    said = captions_of(space, of)[frame_id].caption
     draft = Delivery(0, of.id, frame_id, 1, desk, "x", "x", f"set/{desk}/{name}", "/in", name,
-                     1_412_000, State.QUEUED, LATER.isoformat())  # fmt: skip
+                     1_412_000, State.QUEUED, LATER.isoformat(), caption=said)  # fmt: skip
     queue(space, of, draft)
     if not fate:
         return

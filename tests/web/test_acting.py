@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import http.client
+import time
 
 import small_match
 
@@ -186,3 +187,40 @@ def test_a_crop_is_kept_told_and_taken_back(own_page) -> None:
     assert "Cropped" not in own_page.ask(f"{own_page.match}/frame/{frame}").text
     for line in ("crop 9", "crop 1:0", "crop 0.5,0.5,0.9,0.9", "crop"):
         assert typed(own_page, line).status == 422
+
+
+def test_a_request_is_noted_answered_by_what_fits_and_declined(own_page) -> None:
+    """A desk's request stands first in the margin with what fits, until it is declined."""
+    done = typed(own_page, "ask north 9r celebrates by 17:30").value
+    assert done["go"] == "find"
+    assert set(done["frames"]) <= set(own_page.made.frames)
+    text = own_page.ask(own_page.match).text
+    assert text.index("north asks: Freya Ostmark, celebrates") < text.index("The set")
+    assert "17:30 CET" in text
+    assert typed(own_page, "decline").status == 422
+    assert typed(own_page, "decline 1 not shot").status == 200
+    assert "north asks" not in own_page.ask(own_page.match).text
+    assert typed(own_page, "answer").status == 404
+    assert typed(own_page, "ask south 9r").status == 404
+
+
+def test_a_changed_fact_is_told_in_the_margin(own_page) -> None:
+    """A picture at desks whose scorer changed is to be put right, with how many desks have it."""
+    own_page.ask(own_page.match)
+    typed(own_page, "correct 2 goal 11r header")
+    for _ in range(400):
+        text = own_page.ask(f"{own_page.match}/standing").value["margin"]
+        if "have it" in text or "has it" in text:
+            break
+        time.sleep(0.05)
+    part = text[text.index("To put right") : text.index("The set")]
+    assert "send corrections" in part
+
+
+def test_a_killed_frame_is_told_to_the_desks_that_have_it(own_page) -> None:
+    """`kill` needs a reason, and says which desks were told."""
+    assert typed(own_page, "kill", 12).status == 422
+    said = typed(own_page, "kill wrong player", 12).value["said"]
+    assert "is killed" in said
+    assert "gazette" in said
+    assert "north" in said

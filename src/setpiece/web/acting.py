@@ -11,12 +11,12 @@ from fastapi.responses import JSONResponse, Response, StreamingResponse
 from setpiece.errors import NotFound, SetpieceError
 from setpiece.store.news import newest_number
 from setpiece.web.desk_room import WebDesk
-from setpiece.web.doing import Doer, Done, Typed, Undo
+from setpiece.web.doing import Doer, Done, Typed
 from setpiece.web.hearing import Understood, wrong
 from setpiece.web.live_rows import report_values, reported
-from setpiece.web.margin import margin
 from setpiece.web.mast import mast
 from setpiece.web.understood import understood
+from setpiece.web.undoing import Undo, Undoer
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,6 +35,7 @@ def add_acts(app: FastAPI, desk: WebDesk) -> None:
     """Adds the addresses that pages call while they are open."""
     words = desk.words
     doer = Doer(desk.standing, desk.backstage, words)
+    undoer = Undoer(desk.standing, words)
 
     @app.post("/match/{folder}/line/read")
     def read(folder: str, reading: Reading) -> Understood:
@@ -48,7 +49,7 @@ def add_acts(app: FastAPI, desk: WebDesk) -> None:
 
     @app.post("/match/{folder}/undo")
     def undo(folder: str, act: Undo) -> Response:
-        return _answered(desk, "", lambda: doer.undo(folder, act, desk.caller))
+        return _answered(desk, "", lambda: Done(undoer.take_back(folder, act, desk.caller)))
 
     @app.post("/match/{folder}/stop")
     def stop(folder: str) -> Response:
@@ -63,7 +64,7 @@ def add_acts(app: FastAPI, desk: WebDesk) -> None:
         values: dict[str, Any] = {
             "number": number,
             "mast": desk.text("_mast.html", mast=mast(day, desk.now(), words), page="touchline"),
-            "margin": desk.text("_margin.html", margin=margin(day, words), folder=folder),
+            "margin": desk.text("_margin.html", margin=desk.margin(day), folder=folder),
             "rows": [[row.key, made.marks[row.key]] for row in made.rows],
         }
         return JSONResponse(values, headers=NO_STORE)

@@ -25,7 +25,6 @@ from setpiece.web.desk_room import Clock, WebDesk
 from setpiece.web.desks import desks_shown
 from setpiece.web.front import front
 from setpiece.web.live_rows import report_values, reported
-from setpiece.web.margin import margin
 from setpiece.web.mast import kits_css, mast
 from setpiece.web.opened import opened
 from setpiece.web.papers import add_papers
@@ -79,7 +78,8 @@ def make_app(
 
 KEYS = ("use", "hold", "spike", "crop", "zoom", "undo", "frame-before", "frame-after", "keys")
 TOLD_WORDS = (
-    "caption", "log", "decide", "send", "take", "find", "overrule", "correct", "crop", "undo",
+    "caption", "log", "decide", "send", "ask", "take", "find", "overrule", "correct", "crop",
+    "kill", "undo",
 )  # fmt: skip
 """The keys and the words that F1 tells of, in its order."""
 
@@ -115,11 +115,6 @@ def _add_pages(app: FastAPI, desk: WebDesk) -> None:
         day = desk.standing.of(folder)
         view = opened(day, _known(day, frame), words)
         return desk.page(request, "_opened.html", open=view, folder=folder)
-
-    @app.get("/match/{folder}/margin")
-    def margin_fragment(request: Request, folder: str) -> Response:
-        day = desk.standing.of(folder)
-        return desk.page(request, "_margin.html", margin=margin(day, words), folder=folder)
 
     @app.get("/match/{folder}/kits.css")
     def kits_style(folder: str) -> Response:
@@ -157,7 +152,7 @@ def _warm(desk: WebDesk) -> None:
         with suppress(SetpieceError):
             day = desk.standing.of(newest.folder)
             reported(day, desk.words)
-            margin(day, desk.words)
+            desk.margin(day)
 
 
 def _touchline(desk: WebDesk, day: Matchday, frame: str) -> dict[str, Any]:
@@ -168,7 +163,7 @@ def _touchline(desk: WebDesk, day: Matchday, frame: str) -> dict[str, Any]:
         "keys": KEYS,
         "told_words": TOLD_WORDS,
         "mast": mast(day, desk.now(), words),
-        "margin": margin(day, words),
+        "margin": desk.margin(day),
         "number": number,
         **report_values(day, words, frame_id, None),
     }

@@ -19,9 +19,11 @@ from setpiece.store.workspace import Workspace
 from setpiece.web.wire import Wire
 from setpiece.web.wording import Wording
 from setpiece.work.clocks import fit_clocks
-from setpiece.work.deliver import QueueReport, queue_set, send_waiting
+from setpiece.work.correct import send_corrections
+from setpiece.work.deliver import NotQueued, queue_set, send_waiting
 from setpiece.work.job import Question
 from setpiece.work.look import look_at_new
+from setpiece.work.request import answer
 from setpiece.work.take import take_in
 
 LOWER_BY = 10
@@ -74,12 +76,39 @@ class Backstage:
 
     def send(self, of: Match, desks: Sequence[str], frames: Sequence[str] | None) -> None:
         """Queues frames (None: the set) for those desks and sends what waits."""
+        self._queue(of, lambda screen: self._left_out(
+            queue_set(self.space, of, desks, screen, frames=frames).left_out
+        ))  # fmt: skip
 
-        def job(screen: Screen) -> str:
-            queued = queue_set(self.space, of, desks, screen, frames=frames)
-            return " ".join([*self._left_out(queued), self._sent(of, screen)])
+    def answer(self, of: Match, request: int, frames: Sequence[str]) -> None:
+        """Queues the frames that answer a request, and sends."""
+        self._queue(
+            of,
+            lambda screen: self._left_out(answer(self.space, of, request, frames, screen).left_out),
+        )
 
-        self._start("send", of, job)
+    def correct(self, of: Match, desks: Sequence[str]) -> None:
+        """Writes captions anew whose facts changed, queues corrections, and sends."""
+
+        def queued(screen: Screen) -> list[str]:
+            report = send_corrections(self.space, of, screen, desks=desks)
+            said = [self.words.count("job.corrections", report.queued)]
+            return [*said, *self._left_out(report.left_out)]
+
+        self._queue(of, queued)
+
+    def go_on(self, of: Match) -> None:
+        """Sends what waits."""
+        self._queue(of, lambda screen: [])
+
+    def _queue(self, of: Match, queued: Callable[[Screen], list[str]]) -> None:
+        """Queues and sends; while a run of sending goes on it takes what is queued itself."""
+        with self._lock:
+            sending = "send" in self._running
+        if sending:
+            self._start("queue", of, lambda screen: " ".join(queued(screen)))
+        else:
+            self._start("send", of, lambda s: " ".join([*queued(s), self._sent(of, s)]))
 
     def take(self, of: Match, sources: Sequence[Path]) -> None:
         """Takes cards or folders in, looks at the new frames and fits the clocks."""
@@ -134,8 +163,8 @@ class Backstage:
             said.append(self.words.count("job.waiting", report.waiting))
         return " ".join([*said, *report.troubles[:2]])
 
-    def _left_out(self, queued: QueueReport) -> list[str]:
-        told = dict.fromkeys(f"{n.frame}, {'; '.join(n.why)}" for n in queued.left_out)
+    def _left_out(self, left_out: Sequence[NotQueued]) -> list[str]:
+        told = dict.fromkeys(f"{n.frame}, {'; '.join(n.why)}" for n in left_out)
         return [self.words("job.left-out", what=t) for t in list(told)[:2]]
 
 

@@ -12,9 +12,12 @@ from jinja2 import Environment, PackageLoader, StrictUndefined, select_autoescap
 from setpiece.match.instants import Instant
 from setpiece.store.workspace import Workspace
 from setpiece.web.backstage import Backstage, Screen
+from setpiece.web.margin import Part, margin
 from setpiece.web.standing import Standing
 from setpiece.web.wire import Wire
 from setpiece.web.wording import wording
+from setpiece.web.wrongs import Wrongs
+from setpiece.work.matchday import Matchday
 
 Clock = Callable[[], Instant]
 
@@ -32,6 +35,7 @@ class WebDesk:
         self.standing = Standing(space)
         self.wire = Wire(space)
         self.backstage = Backstage(space, self.wire, now, self.words)
+        self.wrongs = Wrongs(space, self.wire)
         self.caller = Screen(now, lambda *_: None)
         self.pages = Environment(
             loader=PackageLoader("setpiece.web", "templates"),
@@ -41,6 +45,10 @@ class WebDesk:
             lstrip_blocks=True,
         )
         self.pages.globals.update(t=self.words, n=self.words.count)
+
+    def margin(self, day: Matchday) -> tuple[Part, ...]:
+        """The margin of a match's report."""
+        return margin(day, self.wrongs.at_desks(day.match), self.words)
 
     def text(self, template: str, **values: Any) -> str:
         """A fragment's markup."""

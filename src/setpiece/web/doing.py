@@ -5,47 +5,27 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import Literal
 
 from setpiece.captions.findings import Level
 from setpiece.errors import AskPhotographer, NotFound, WrongUse
-from setpiece.store.captions import add_caption, caption_version
-from setpiece.store.delivery import Event, State
-from setpiece.store.frames import Decision, decide
-from setpiece.store.outbox import desks, record
+from setpiece.store.frames import decide
 from setpiece.web.backstage import Backstage
 from setpiece.web.crops import crop_text, edit_of, read_crop
 from setpiece.web.finding import find_frames
 from setpiece.web.intent import Deed, Intent, intent_of
+from setpiece.web.ringing import answering, read_ask, read_send, which_request
 from setpiece.web.sentences import sentence
 from setpiece.web.standing import Standing
+from setpiece.web.undoing import Undo
 from setpiece.web.wording import Wording
 from setpiece.work.caption import check_frames, overrule, write_caption
-from setpiece.work.edits import read_box, set_edit
+from setpiece.work.edits import set_edit
 from setpiece.work.job import Caller
+from setpiece.work.kill import kill
 from setpiece.work.logbook import When, add_line, withdraw
 from setpiece.work.matchday import Matchday
+from setpiece.work.request import ask_for, decline, fitting
 from setpiece.work.style_files import load_acts
-
-
-@dataclass(frozen=True, slots=True)
-class Undo:
-    """How an act is taken back. The page keeps it and sends it back as it was.
-
-    `what` says it in words. `frame`, `decision` and `expects` are for decisions; `version` and
-    `expects` for captions; `crop` and `expects` for crops; `entry` for the log; `deliveries` for
-    what was queued.
-    """
-
-    act: Literal["decide", "caption", "log", "queue", "crop", "none"]
-    what: str
-    frame: str = ""
-    decision: str = ""
-    expects: str = ""
-    version: int = 0
-    entry: int = 0
-    crop: str = ""
-    deliveries: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,6 +80,10 @@ class Doer:
             Deed.TAKE: self._take,
             Deed.OVERRULE: self._overrule,
             Deed.CROP: self._crop,
+            Deed.ASK: self._ask,
+            Deed.ANSWER: self._answer,
+            Deed.DECLINE: self._decline,
+            Deed.KILL: self._kill,
             Deed.GO: self._go,
             Deed.FIND: self._find,
             Deed.UNDO: lambda *_: Done("", go="undo"),
@@ -168,25 +152,43 @@ class Doer:
         return Done(said, undo, doubt=doubt)
 
     def _send(self, day: Matchday, intent: Intent, typed: Typed, caller: Caller) -> Done:
-        known = {d.name.lower(): d.name for d in desks(self.space)}
-        wanted = intent.rest.split()
-        names = tuple(known[w.lower()] for w in wanted if w.lower() in known)
-        unknown = [w for w in wanted if w.lower() not in (*known, "goal", "here", "set", "to")]
-        if not known or unknown:
-            listed = ", ".join(known.values())
-            raise NotFound(
-                "no desk has that name" if known else "there is no desk yet",
-                thing=unknown[0] if unknown else "",
-                next_step=f"Known: {listed}." if known else "Add one: setpiece desk add.",
-            )
-        frames: tuple[str, ...] | None = None
-        if "here" in wanted:
-            frames = (self._opened(day, typed),)
-        elif "goal" in wanted:
-            frames = find_frames(day, "goal", self.words, only_set=True)
-        to = names or tuple(known.values())
-        self.backstage.send(day.match, to, frames)
-        return Done(self.words("did.sending", desks=self.words.listed(list(to))))
+        opened = self._opened(day, typed) if "here" in intent.rest.split() else ""
+        what = read_send(intent.rest, day, opened, self.words)
+        if what.corrections:
+            self.backstage.correct(day.match, what.desks)
+        else:
+            self.backstage.send(day.match, what.desks, what.frames)
+        return Done(self.words("did.sending", desks=self.words.listed(list(what.desks))))
+
+    def _ask(self, day: Matchday, intent: Intent, typed: Typed, caller: Caller) -> Done:
+        rang = read_ask(intent.rest, day)
+        made = ask_for(
+            self.space, day.match, rang.desk, caller,
+            who=rang.who, what=rang.what, shape=rang.shape, by=rang.by,
+        )  # fmt: skip
+        fits = fitting(day, made)
+        said = self.words.count("did.asked", len(fits), desk=made.desk, words=made.words)
+        return Done(said, go="find" if fits else "", frames=tuple(f.frame_id for f in fits))
+
+    def _answer(self, day: Matchday, intent: Intent, typed: Typed, caller: Caller) -> Done:
+        request, frames = answering(intent.rest, day, typed.frame)
+        self.backstage.answer(day.match, request.id, frames)
+        handles = self.words.listed([day.frames[f].handle for f in frames])
+        return Done(self.words("did.answering", desk=request.desk, frames=handles))
+
+    def _decline(self, day: Matchday, intent: Intent, typed: Typed, caller: Caller) -> Done:
+        request, reason = which_request(intent.rest, day)
+        decline(self.space, day.match, request.id, reason)
+        return Done(self.words("did.declined", desk=request.desk, words=request.words))
+
+    def _kill(self, day: Matchday, intent: Intent, typed: Typed, caller: Caller) -> Done:
+        frame = day.frames[self._opened(day, typed)]
+        report = kill(self.space, day.match, frame.id, intent.rest, caller)
+        if report.notices:
+            self.backstage.go_on(day.match)
+        desks = self.words.listed(list(report.notices)) or self.words("did.no-desk")
+        said = self.words("did.killed", frame=frame.handle, desks=desks)
+        return Done(said, Undo("none", said))
 
     def _take(self, day: Matchday, intent: Intent, typed: Typed, caller: Caller) -> Done:
         path = Path(intent.rest.strip("'\"")).expanduser()
@@ -236,50 +238,7 @@ class Doer:
             return Done(self.words("did.found-none", what=intent.rest))
         return Done(self.words.count("did.found", len(frames)), go="find", frames=frames)
 
-    def undo(self, folder: str, undo: Undo, caller: Caller) -> Done:
-        """Takes an act back, unless it was changed since. What was sent stays sent."""
-        day = self.standing.of(folder)
-        if undo.act == "none":
-            raise AskPhotographer(self.words("did.cannot-undo", what=undo.what))
-        {
-            "decide": self._undo_decision,
-            "caption": self._undo_caption,
-            "log": lambda d, u, c: withdraw(self.space, d.match, u.entry, c),
-            "queue": self._undo_queue,
-            "crop": self._undo_crop,
-        }[undo.act](day, undo, caller)
-        return Done(self.words("did.undone", what=undo.what), frames=(undo.frame,))
-
-    def _undo_decision(self, day: Matchday, undo: Undo, caller: Caller) -> None:
-        frame = day.frame(undo.frame)
-        if frame.decision.value != undo.expects:
-            raise AskPhotographer(self.words("did.changed-since"), thing=frame.handle)
-        decide(self.space, day.match, frame.id, Decision(undo.decision))
-
-    def _undo_caption(self, day: Matchday, undo: Undo, caller: Caller) -> None:
-        frame, known = day.frame(undo.frame), day.captions.get(undo.frame)
-        earlier = caption_version(self.space, undo.frame, undo.version)
-        if known is None or earlier is None or str(known.version) != undo.expects:
-            raise AskPhotographer(self.words("did.changed-since"), thing=frame.handle)
-        add_caption(self.space, day.match, frame.id, earlier.caption, caller.now())
-
-    def _undo_queue(self, day: Matchday, undo: Undo, caller: Caller) -> None:
-        for delivery in day.outbox:
-            if delivery.id in undo.deliveries and delivery.state in _CAN_WITHDRAW:
-                record(self.space, replace(delivery, leased_by=""), Event.WITHDRAW)
-
-    def _undo_crop(self, day: Matchday, undo: Undo, caller: Caller) -> None:
-        frame = day.frame(undo.frame)
-        now = edit_of(day, frame.id)
-        if crop_text(now.crop) != undo.expects:
-            raise AskPhotographer(self.words("did.changed-since"), thing=frame.handle)
-        box = read_box(undo.crop) if undo.crop else None
-        set_edit(self.space, day.match, frame.id, replace(now, crop=box), caller)
-
     def _opened(self, day: Matchday, typed: Typed) -> str:
         if typed.frame not in day.frames:
             raise AskPhotographer(self.words("line.open-first"))
         return typed.frame
-
-
-_CAN_WITHDRAW = (State.QUEUED, State.WAITING, State.REFUSED)

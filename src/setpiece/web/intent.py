@@ -2,7 +2,9 @@
 
 goal 9r, yellow 5w, whistle, log captain 4r, correct 7 goal 11r, withdraw 7    the match log
 use, hold, spike, clear [FRAME]                                     the decision on a frame
-send [goal | here | DESK ...], take PATH                                       long jobs
+send [goal | here | corrections | DESK ...], take PATH                         long jobs
+ask DESK WHO WHAT [upright] [by 16:50], answer [N], decline N REASON           requests
+kill REASON                                          the opened frame must not be used
 next, previous, open FRAME, close, find WORDS, undo, help           moving, looking, taking back
 overrule [N] REASON                                   an answer to a finding of the check
 crop [4:5 | 0.1,0.2,0.5,0.4 | off]                        the part of a frame that is sent
@@ -38,6 +40,10 @@ class Deed(StrEnum):
     TAKE = "take"
     OVERRULE = "overrule"
     CROP = "crop"
+    ASK = "ask"
+    ANSWER = "answer"
+    DECLINE = "decline"
+    KILL = "kill"
     GO = "go"
     FIND = "find"
     UNDO = "undo"
@@ -77,6 +83,10 @@ WORDS = MappingProxyType(
         "take": Deed.TAKE,
         "overrule": Deed.OVERRULE,
         "crop": Deed.CROP,
+        "ask": Deed.ASK,
+        "answer": Deed.ANSWER,
+        "decline": Deed.DECLINE,
+        "kill": Deed.KILL,
         "withdraw": Deed.WITHDRAW,
         "next": Deed.GO,
         "previous": Deed.GO,

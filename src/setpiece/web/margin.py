@@ -3,15 +3,20 @@
 from __future__ import annotations
 
 from collections import defaultdict
+from collections.abc import Sequence
 from dataclasses import dataclass
 
+from setpiece.captions.changes import ChangedFact
 from setpiece.send.sender import Receipt
 from setpiece.store.delivery import Delivery, State
 from setpiece.store.forms import from_json
 from setpiece.store.frames import Decision
 from setpiece.web.checked import findings_of
+from setpiece.web.ringing import open_requests
 from setpiece.web.wording import Wording
+from setpiece.work.correct import Wrong
 from setpiece.work.matchday import Matchday
+from setpiece.work.request import Request, fitting
 
 MOST_LINES = 12
 """So many lines of a list stand in the margin; the rest is counted."""
@@ -20,6 +25,7 @@ MOST_LINES = 12
 @dataclass(frozen=True, slots=True)
 class Note:
     """One line of the margin. `frame_id` is the frame it leads to, empty for none.
+    `more` says below it what may be typed.
 
     `tone` is right, doubt, wrong or empty; it always stands beside words.
     """
@@ -28,6 +34,7 @@ class Note:
     aside: str = ""
     frame_id: str = ""
     tone: str = ""
+    more: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,11 +49,50 @@ class Part:
     empty: str = ""
 
 
-def margin(day: Matchday, words: Wording) -> tuple[Part, ...]:
-    """The parts of the margin that have something to say, what must be put right first."""
-    wrong = put_right(day, words)
-    parts = [_part("put-right", wrong, words)] if wrong else []
+def margin(day: Matchday, wrong: Sequence[Wrong], words: Wording) -> tuple[Part, ...]:
+    """The parts of the margin that have something to say: who asks, what must be put right.
+
+    `wrong` are the pictures at desks that a changed fact has made wrong.
+    """
+    asked = [_asked(day, request, words) for request in open_requests(day)]
+    notes = [*_wrong_there(day, wrong, words), *put_right(day, words)]
+    parts = [_part("asks", asked, words)] if asked else []
+    if notes:
+        parts.append(_part("put-right", notes, words))
     return (*parts, _set(day, words), _sent(day, words))
+
+
+def _asked(day: Matchday, request: Request, words: Wording) -> Note:
+    """What a desk rings for, by when, and what fits."""
+    fits = fitting(day, request)
+    by = request.wanted.by
+    until = words.clock(by, day.fixture.time_zone, seconds=False) if by else ""
+    return Note(
+        words("margin.asked", desk=request.desk, words=request.words),
+        until,
+        fits[0].frame_id if fits else "",
+        more=words.count("margin.fit", len(fits)),
+    )
+
+
+def _wrong_there(day: Matchday, wrong: Sequence[Wrong], words: Wording) -> list[Note]:
+    """Pictures at desks that are wrong now, one line a picture."""
+    of_frame: dict[str, list[Wrong]] = defaultdict(list)
+    for item in wrong:
+        of_frame[item.frame_id].append(item)
+    notes = []
+    for frame_id, items in of_frame.items():
+        facts = "; ".join(_fact(f, words) for f in items[0].facts) or items[0].question
+        have = words.count("margin.have-it", len(items), desk=items[0].desk)
+        said = f"{title_of(day, frame_id)}: {facts}" if facts else title_of(day, frame_id)
+        notes.append(Note(said, have, frame_id, "wrong", words("margin.correct")))
+    return notes
+
+
+def _fact(fact: ChangedFact, words: Wording) -> str:
+    if fact.old and fact.new:
+        return words("margin.changed", old=fact.old, new=fact.new)
+    return words("margin.now" if fact.new else "margin.was", what=fact.new or fact.old)
 
 
 def put_right(day: Matchday, words: Wording) -> list[Note]:

@@ -15,7 +15,7 @@ from dataclasses import dataclass
 from starlette.concurrency import run_in_threadpool
 from watchfiles import Change, awatch
 
-from setpiece.store.news import News, newest_number, news_since
+from setpiece.store.news import News, Topic, newest_number, news_since
 from setpiece.store.workspace import DATABASE, Workspace
 
 BEAT_S = 25.0
@@ -62,6 +62,7 @@ class Wire:
             yield
         finally:
             stop.set()
+            self._loop = None
             self.close()
             await watching
 
@@ -79,6 +80,10 @@ class Wire:
         """Tells how a job ended; called from the job's own thread."""
         data = json.dumps({"job": kind, "text": text, "tone": tone})
         self._from_thread(Message("said", data, match_id))
+
+    def changed(self, match_id: int) -> None:
+        """Tells a match's pages to look again; called from any thread."""
+        self._from_thread(Message(Topic.OUTBOX.value, "", match_id))
 
     async def stream(self, match_id: int, since: int | None) -> AsyncIterator[str]:
         """The events of one match for one page, from the news after `since` on."""
@@ -135,8 +140,10 @@ class Wire:
             await self.look()
 
     def _from_thread(self, message: Message) -> None:
-        if self._loop is not None:
-            self._loop.call_soon_threadsafe(self._tell, message)
+        loop = self._loop
+        if loop is not None:
+            with contextlib.suppress(RuntimeError):  # the server has just stopped
+                loop.call_soon_threadsafe(self._tell, message)
 
     def _tell(self, message: Message) -> None:
         for page in self._pages:

@@ -108,6 +108,7 @@ export class Cropping {
     const pic = this.#pic();
     if (!Number(pic?.dataset.width)) return;
     this.on = true;
+    this.frame = this.walker.frame;
     this.box = this.#stored() ?? shaped("3:2", [0, 0, 1, 1], this.#picture());
     this.shape = "";
     this.#draw();
@@ -118,9 +119,11 @@ export class Cropping {
     return text ? text.split(",").map(Number) : null;
   }
 
+  // The same frame drawn anew, after a change elsewhere, goes on being cropped.
   #opened() {
-    this.on = false;
-    this.box = this.#stored();
+    if (this.frame !== this.walker.frame) this.on = false;
+    this.frame = this.walker.frame;
+    if (!this.on) this.box = this.#stored();
     this.#draw();
   }
 
