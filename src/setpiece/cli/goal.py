@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import Annotated
 
 import typer
@@ -17,6 +18,9 @@ def send_goal(
     strike: Annotated[str, typer.Option(help="Another line for the strike; - leaves it out.")] = "",
     celebration: Annotated[str, typer.Option(help="Another for the celebration, or -.")] = "",
     reaction: Annotated[str, typer.Option(help="Another for the reaction, or -.")] = "",
+    card: Annotated[
+        list[Path] | None, typer.Option(help="Take the goal's frames in from this card first.")
+    ] = None,
     yes: Annotated[bool, typer.Option("--yes", help="You have looked at them: send.")] = False,
     workspace: WorkspaceDir = HERE,
     match: MatchName = None,
@@ -27,7 +31,7 @@ def send_goal(
     Example: setpiece send-goal --celebration "9r celebrates with 11r right"
     """
     from setpiece.work.desks import all_desks
-    from setpiece.work.goal import GoalSent
+    from setpiece.work.goal import GoalSent, take_in_goal
     from setpiece.work.goal import send_goal as send_it
     from setpiece.work.goal_proposal import Part, propose_goal
     from setpiece.work.job import Question
@@ -37,6 +41,8 @@ def send_goal(
     lines = {part: line for part, line in said.items() if line not in ("", "-")}
     without = [part for part, line in said.items() if line == "-"]
     with opened_match(workspace, match) as (space, of), Terminal().working() as caller:
+        if card:
+            take_in_goal(space, of, card, caller)
         proposal = propose_goal(Matchday(space, of), entry)
         if not as_json:
             typer.echo(proposal.words, err=True)

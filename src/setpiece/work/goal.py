@@ -5,11 +5,13 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping, Sequence
 from concurrent.futures import Future, ThreadPoolExecutor
 from dataclasses import dataclass, field, replace
+from pathlib import Path
 
 from setpiece.errors import AskPhotographer, WrongUse
 from setpiece.match.entries import EntryId
 from setpiece.match.pinning import Taken, pinned
 from setpiece.store.delivery import Urgency
+from setpiece.store.files import files_of
 from setpiece.store.frames import Decision, decide
 from setpiece.store.matches import Match, add_entries
 from setpiece.store.workspace import Workspace
@@ -19,6 +21,8 @@ from setpiece.work.goal_proposal import GoalProposal, Part, Proposed
 from setpiece.work.job import Caller
 from setpiece.work.matchday import Matchday
 from setpiece.work.queueing import NotQueued, QueueReport, queue_set
+from setpiece.work.take import take_in
+from setpiece.work.urgency import Wanted
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,6 +32,17 @@ class GoalSent:
     proposal: GoalProposal
     queued: QueueReport = field(default_factory=QueueReport)
     sent: SendReport = field(default_factory=SendReport)
+
+
+def take_in_goal(space: Workspace, of: Match, sources: Sequence[Path], caller: Caller) -> None:
+    """Takes in what a goal needs from cards: frames near it that are protected, else all near it.
+
+    The rest stays on the card for the next run of taking in. Raises what `take_in` raises.
+    """
+    before = {f.source for f in files_of(space, of)}
+    take_in(space, of, sources, caller, wanted=Wanted(only_protected=True, goal=True))
+    if before == {f.source for f in files_of(space, of)}:
+        take_in(space, of, sources, caller, wanted=Wanted(goal=True))
 
 
 def send_goal(
