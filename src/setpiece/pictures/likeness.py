@@ -11,7 +11,6 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-
 _LEAST_STEP = 0.02
 
 
