@@ -10,7 +10,7 @@ from setpiece.captions.compose import caption_of
 from setpiece.captions.reading import Nature, Part, Participant, Reading, Whereabouts
 from setpiece.errors import WrongUse
 from setpiece.match.people import Side
-from setpiece.work.style_files import _shipped
+from setpiece.work.style_files import shipped_text
 
 SHOTS = {
     "general view", "arrivals", "pitch inspection", "warm-up", "line-ups", "handshakes", "tributes",
@@ -111,7 +111,7 @@ keywords = ["bow"]
 
 def test_the_photographer_adds_acts(tie: CupTie) -> None:
     """An act of a file of one's own is typed, worded and checked as the shipped ones are."""
-    own = read_acts(_shipped("english"), _shipped("german"), OWN)
+    own = read_acts(shipped_text("english"), shipped_text("german"), OWN)
     line = CupTie(own).compose("9r bows to r supporters", first(30))
     assert line.fields.description.startswith(
         "Nora Lindqvist of Hallern FC bows to Hallern FC supporters during"
@@ -135,14 +135,14 @@ def test_the_photographer_adds_acts(tie: CupTie) -> None:
 def test_a_wrong_act_file_is_explained(text: str, words: str) -> None:
     """The error names the place and the key, and what to do."""
     with pytest.raises(WrongUse) as caught:
-        read_acts(_shipped("english"), text)
+        read_acts(shipped_text("english"), text)
     assert words in str(caught.value)
     assert "act file 2" in str(caught.value) or caught.value.thing
 
 
 def test_an_act_without_wording_in_a_language_says_so(tie: CupTie) -> None:
     """A desk of another language is told what is missing, never given a half sentence."""
-    own = CupTie(read_acts(_shipped("english"), _shipped("german"), OWN))
+    own = CupTie(read_acts(shipped_text("english"), shipped_text("german"), OWN))
     with pytest.raises(WrongUse) as caught:
         own.compose("9r bows", first(30), "nordblatt")
     assert "bows" in str(caught.value)

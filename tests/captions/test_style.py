@@ -14,13 +14,13 @@ from setpiece.errors import NotFound, WrongUse
 from setpiece.work.style_files import (
     OWN_ACTS,
     OWN_STYLES,
-    _shipped,
     load_acts,
     load_style,
+    shipped_text,
     style_names,
 )
 
-NORTH = _shipped("north")
+NORTH = shipped_text("north")
 
 
 def test_four_styles_are_shipped_in_two_languages() -> None:

@@ -72,7 +72,7 @@ def _all(
         yield from check_sides(found, situation, language)
         yield from check_titles(found, situation, style, language)
         yield from check_scores(caption, found, situation)
-        yield from check_minutes(caption, found, situation)
+        yield from check_minutes(caption, found, situation, language)
         yield from check_scorers(caption, found, situation, language)
         yield from check_claims(found, situation, language)
         yield from check_unwanted(found.text, language, style)

@@ -20,6 +20,20 @@ TOLD_WITHIN_S = 240
 """A text may give the minute of a goal this long before its frame. Our choice."""
 
 
+_TOLD = {
+    Kind.GOAL: "told_goal",
+    Kind.YELLOW: "told_card",
+    Kind.SECOND_YELLOW: "told_card",
+    Kind.RED: "told_card",
+    Kind.SUBSTITUTION: "told_change",
+    Kind.PENALTY_AWARDED: "told_penalty",
+    Kind.PENALTY_TAKEN: "told_penalty",
+    Kind.PENALTY_SAVED: "told_penalty",
+    Kind.PENALTY_MISSED: "told_penalty",
+}
+"""The list of words, in the language's file, by which a text speaks of an entry of that kind."""
+
+
 def check_entry(caption: Caption, situation: Situation, acts: Acts) -> Iterator[Finding]:
     """The entries the caption rests on still stand, and say what they said."""
     for entry_id in caption.facts.entries:
@@ -102,7 +116,9 @@ def check_scores(caption: Caption, found: Found, situation: Situation) -> Iterat
         )
 
 
-def check_minutes(caption: Caption, found: Found, situation: Situation) -> Iterator[Finding]:
+def check_minutes(
+    caption: Caption, found: Found, situation: Situation, language: Language
+) -> Iterator[Finding]:
     """Every minute in the text is the entry's, or the frame's."""
     allowed = {
         label for e in caption.facts.entries if (label := situation.minute_of(e)) is not None
@@ -111,7 +127,7 @@ def check_minutes(caption: Caption, found: Found, situation: Situation) -> Itera
     if not allowed:
         allowed = set(situation.possible_labels())
         if caption.reading is None:
-            allowed |= _told_of(found, situation)
+            allowed |= _told_of(found, situation, language)
     for label, _ in found.minutes:
         if not _same(label, allowed):
             shown = " or ".join(f"{a}'" for a in sorted(allowed)) or "no minute"
@@ -132,18 +148,22 @@ def check_minutes(caption: Caption, found: Found, situation: Situation) -> Itera
         )
 
 
-def _told_of(found: Found, situation: Situation) -> set[MinuteLabel]:
+def _told_of(found: Found, situation: Situation, language: Language) -> set[MinuteLabel]:
     """Minutes that a text without an entry of its own may tell of.
 
-    Those of entries that concern somebody it names, of goals whose score it prints, and of a
-    goal shortly before.
+    Those of entries whose kind it speaks of: of somebody it names, of goals whose score it
+    prints, and of a goal shortly before.
     """
+    low = found.text.lower()
     named = {m.person for m in found.mentions}
     printed = {score for score, _ in found.scores}
     labels: set[MinuteLabel | None] = set()
     for entry in situation.fold.entries:
         when = situation.fold.when(entry)
         if not happened_by(when.start, situation):
+            continue
+        words = language.words.get(_TOLD.get(entry.kind, ""), ())
+        if not any(word in low for word in words):
             continue
         concerns = bool({entry.person, entry.other} & named)
         if entry.kind is Kind.GOAL:

@@ -138,22 +138,41 @@ def _mentions(text: str, sheet: TeamSheet) -> list[Mention]:
             stop -= 2
         for part in folded(text[found.start() : stop]).split():
             words.append((part, found.start(), stop))
-    names, mentions, at = _names(sheet), [], 0
+    names, mentions, at = _names(sheet), list[Mention](), 0
     while at < len(words):
         taken = 1
         for name in names.get(words[at][0], ()):
-            span = words[at : at + len(name.words)]
-            if tuple(w for w, _, _ in span) != name.words:
+            count = _length(name, words, at, text)
+            if not count:
                 continue
-            start, end = span[0][1], span[-1][2]
+            start, end = words[at][1], words[at + count - 1][2]
             said = text[start:end]
             if len(name.words) == 1 and not said[:1].isupper():
                 continue
             mentions.append(Mention(name.person, said, start, end, said in name.exact))
-            taken = len(name.words)
+            taken = count
             break
         at += taken
     return mentions
+
+
+def _length(name: _Name, words: list[tuple[str, int, int]], at: int, text: str) -> int:
+    """How many words from there are this name, 0 for none.
+
+    First and last word with other small words between are the name with a slip in a particle.
+    """
+    size = len(name.words)
+    if tuple(w for w, _, _ in words[at : at + size]) == name.words:
+        return size
+    if size < 3:
+        return 0
+    for count in range(2, size + 2):
+        span = words[at : at + count]
+        between = span[1:-1]
+        if len(span) == count and span[-1][0] == name.words[-1]:
+            small = all(text[start].islower() for _, start, _ in between)
+            return count if small and "," not in text[span[0][1] : span[-1][2]] else 0
+    return 0
 
 
 def _runs(

@@ -31,6 +31,8 @@ _WHEN: Mapping[Phase, str] = {
 SHOOT_OUT = 5
 """The period of the shoot-out."""
 
+_INTERVALS = (Phase.HALF_TIME, Phase.EXTRA_INTERVAL)
+
 _HOW_TERMS = {"header": "header", "free kick": "free-kick", "penalty": "penalty"}
 """The ways of a goal that may be typed as well as logged: printed once."""
 
@@ -92,8 +94,11 @@ class Sentence:
 
     @property
     def label(self) -> MinuteLabel | None:
-        """The minute this caption prints: its entry's, or the frame's where the style asks."""
-        if self.style.minute == "none":
+        """The minute this caption prints: its entry's, or the frame's where the style asks.
+
+        None in an interval, which has no minutes.
+        """
+        if self.style.minute == "none" or self.situation.state.phase in _INTERVALS:
             return None
         bound = self.reading.bound
         if bound is not None and not bound.said and bound.event != "":

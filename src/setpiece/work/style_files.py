@@ -24,18 +24,19 @@ OWN_ACTS = "acts.toml"
 """File of the workspace that adds the photographer's own acts."""
 
 
-def _shipped(name: str) -> str:
+def shipped_text(name: str) -> str:
+    """The text of a shipped act file or house style, by its name without ending."""
     return files("setpiece.captions").joinpath("data", f"{name}.toml").read_text("utf-8")
 
 
 @lru_cache(maxsize=1)
 def _acts_shipped() -> Acts:
-    return read_acts(*(_shipped(name) for name in ACT_FILES))
+    return read_acts(*(shipped_text(name) for name in ACT_FILES))
 
 
 @lru_cache(maxsize=8)
 def _acts_with(own: str) -> Acts:
-    return read_acts(*(_shipped(name) for name in ACT_FILES), own)
+    return read_acts(*(shipped_text(name) for name in ACT_FILES), own)
 
 
 @lru_cache(maxsize=32)
@@ -74,7 +75,7 @@ def load_style(folder: Path | None, name: str) -> HouseStyle:
     """
     for known in style_names(folder):
         own = folder / OWN_STYLES / f"{known}.toml" if folder is not None else None
-        text = read_text(own) if own is not None and own.is_file() else _shipped(known)
+        text = read_text(own) if own is not None and own.is_file() else shipped_text(known)
         style = _style(text, f"{known}.toml")
         if name in (known, style.name):
             return style

@@ -42,20 +42,21 @@ def clean_captions(
 ) -> Iterator[tuple[Clean, str]]:
     """True captions over the matches and every style in turn, with the style's name."""
     acts = load_acts()
-    each = -(-count // len(matches))
-    for index, match in enumerate(matches):
-        chance = random.Random(SEED + index)
-        lines, replay = Lines(match, chance), Replay(match)
-        for number in range(each):
-            case, name = lines.case(), list(LOOKS)[number % len(LOOKS)]
-            situation, style = replay.situation(case.at_s), load_style(None, name)
-            figures.captions += 1
-            try:
-                caption = compose(case.line, situation, style, acts, creator=CREATOR)
-            except SetpieceError as error:
-                figures.refused.append(f"{match.id}, {case.line}: {error}")
-                continue
-            yield Clean(caption, case, situation, style, acts, replay, chance), name
+    sources = [
+        (match, Replay(match), chance := random.Random(SEED + index), Lines(match, chance))
+        for index, match in enumerate(matches)
+    ]
+    for number in range(count):
+        match, replay, chance, lines = sources[number % len(sources)]
+        case, name = lines.case(), list(LOOKS)[number // len(sources) % len(LOOKS)]
+        situation, style = replay.situation(case.at_s), load_style(None, name)
+        figures.captions += 1
+        try:
+            caption = compose(case.line, situation, style, acts, creator=CREATOR)
+        except SetpieceError as error:
+            figures.refused.append(f"{match.id}, {case.line}: {error}")
+            continue
+        yield Clean(caption, case, situation, style, acts, replay, chance), name
 
 
 def against_oracle(matches: Sequence[Match], count: int) -> Figures:

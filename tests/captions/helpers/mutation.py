@@ -183,11 +183,14 @@ def wrong_club(c: Clean) -> Caption | None:
 def wrong_title(c: Clean) -> Caption | None:
     if not c.case.people or c.match.person(c.case.people[0].id).role not in COACHES:
         return None
-    pairs = (("head coach", "manager"), ("manager", "head coach"), ("Head Coach", "Cheftrainer"),
-             ("Teammanagement", "Cheftrainer"))  # fmt: skip
+    pairs = (
+        ("head coach", "manager"), ("manager", "head coach"), ("Head Coach", "Cheftrainer"),
+        ("Teammanagement", "Cheftrainer"), ("Cheftrainerin", "Teammanagerin"),
+        ("Teammanager", "Cheftrainer"),
+    )  # fmt: skip
     for right, wrong in pairs:
-        if f"{right} " in c.text:
-            return c.typed(c.text.replace(f"{right} ", f"{wrong} ", 1))
+        if re.search(rf"\b{right} ", c.text):
+            return c.typed(re.sub(rf"\b{right} ", f"{wrong} ", c.text, count=1))
     return None
 
 
@@ -333,10 +336,13 @@ def goal_withdrawn(c: Clean) -> tuple[Caption, Situation] | None:
     return c.caption, changed.situation(c.case.at_s)
 
 
+_SCORE = ("score not the log's", "scorer not the log's")
+"""A score that another made is a wrong score or a wrong scorer: either is the error."""
+
 _NAME = ("name not as on the sheet", "unknown person", "ambiguous person")
 KINDS: Mapping[str, tuple[Plant, tuple[str, ...]]] = {
-    "score": (wrong_score, ("score not the log's",)),
-    "score turned round": (turned_score, ("score not the log's",)),
+    "score": (wrong_score, _SCORE),
+    "score turned round": (turned_score, _SCORE),
     "minute": (wrong_minute, ("minute not the log's",)),
     "scorer": (wrong_scorer, ("scorer not the log's",)),
     "own goal told as a goal": (own_goal_as_goal, ("scorer not the log's",)),

@@ -1,4 +1,4 @@
-"""The plain matches that captions are generated on: one invented, ten of the open files."""
+"""The plain matches of the generator: the demo, one invented, ten of the open files."""
 
 from __future__ import annotations
 
@@ -7,6 +7,9 @@ from pathlib import Path
 
 import openfootball
 from plain import Club, Event, Match, Someone, minute
+
+from setpiece.match.people import SidePeople
+from setpiece.work.demo import scenario
 
 _NAMES = {
     "home": "Zoë Müller;Ana Brandt;Ines de Wit;Lotte Moreau;Mara Voss;Pia Kern;Jule Adler;"
@@ -61,6 +64,46 @@ def invented() -> Match:
     for event in match.events:
         event.minute = minute(match, event.at_s) or ""
     return match
+
+
+KINDS = ("goal", "yellow", "second yellow", "red", "substitution", "shirt")
+"""What of the demo's log a plain match tells."""
+
+
+def demo() -> Match:
+    """The demo match as plain data, from the course that was planned for it."""
+    fixture, sheet = scenario.fixture(), scenario.sheet()
+    start = scenario.STARTS[1]
+    people = [
+        Someone(p.id, p.name, p.side or "", p.number, p.role, p.starts, p.title, p.pronouns)
+        for p in sheet.people
+    ]
+    replaced = {e.supersedes for e in scenario.EVENTS}
+    events = [
+        Event(
+            (e.true - start).total_seconds(), e.kind, e.side or "", e.person or "", e.other or "",
+            e.how, "disallowed" if e.standing == "disallowed" else "", e.number,
+        )
+        for number, e in enumerate(scenario.EVENTS, 1)
+        if e.kind in KINDS and number not in replaced
+    ]  # fmt: skip
+    ends = [(n, scenario.STARTS[n] - start, scenario.ENDS[n] - start) for n in (1, 2)]
+    periods = [(n, first.total_seconds(), last.total_seconds()) for n, first, last in ends]
+    match = Match(
+        "demo", fixture.competition, fixture.stage, fixture.venue, fixture.city, fixture.country,
+        fixture.time_zone, start, _club(sheet.home), _club(sheet.away), people, periods, events,
+    )  # fmt: skip
+    for event in match.events:
+        interval = "46" if event.kind == "substitution" else ""
+        event.minute = minute(match, event.at_s) or interval
+    return match
+
+
+def _club(side: SidePeople) -> Club:
+    outfield, keeper = side.kits[0], next(k for k in side.kits if k.goalkeeper)
+    return Club(
+        side.name, side.short_name, outfield.letter, outfield.colour, keeper.letter, keeper.colour
+    )
 
 
 def replayed(open_data: Path, wanted: int = 10) -> list[Match]:

@@ -35,6 +35,7 @@ class Replay:
             Person(
                 PersonId(p.id), p.name, Role(p.role), Side(p.side) if p.side else None,
                 number=p.number, starts=p.starts, title=p.title,
+                pronouns=p.pronouns,
             )
             for p in self.match.people
         )  # fmt: skip

@@ -311,7 +311,8 @@ class Lines:
         on, off = sub.other, sub.person
         line = f"{self.typed(on, at)} replaces {self.typed(off, at)}"
         people = [self.named(on, at), self.named(off, at)]
-        return Case(line, at, people, minute=sub.minute, bound=True)
+        played = any(start <= at < end for _, start, end in self.match.periods)
+        return Case(line, at, people, minute=sub.minute if played else None, bound=True)
 
     def someone(self) -> Case | None:
         found = self._joy_second()

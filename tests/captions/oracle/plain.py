@@ -17,6 +17,7 @@ class Someone:
     role: str
     starts: bool = False
     title: str = ""
+    pronouns: str = ""
 
 
 @dataclass
