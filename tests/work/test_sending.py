@@ -299,11 +299,8 @@ def test_a_withdrawn_part_is_taken_away_from_the_desk(
     assert [p.suffix for p in desk.iterdir()] == [".part"]
     (item,) = deliveries(space, played)
     withdraw(space, played, item.id)
-    other = shoot(space, played, 7, at(2, "38:00"))
-    write_caption(space, played, other, PLAY, Unattended(now))
-    queue_set(space, played, ["City"], Unattended(now), frames=[other])
-    assert send_waiting(space, played, Unattended(now)).delivered == 1
-    assert [p.suffix for p in desk.iterdir()] == [".jpg"]
+    assert send_waiting(space, played, Unattended(now)).delivered == 0
+    assert list(desk.iterdir()) == []
 
 
 def test_another_uplink_ends_the_pause_of_a_lost_link(

@@ -128,7 +128,8 @@ class _Run:
 
     def _start_workers(self, items: Sequence[Delivery]) -> None:
         """Links and workers for desks that something goes to and that have none yet."""
-        for name in sorted({d.desk for d in items if d.state in TO_GO} - set(self._links)):
+        wanted = {d.desk for d in items if d.state in TO_GO or d.leftover}
+        for name in sorted(wanted - set(self._links)):
             desk = desk_named(self._space, name)
             outbox = deliveries(self._space, self._of)
             try:

@@ -10,7 +10,7 @@ from setpiece.errors import SetpieceError, TryAgain, WrongUse
 from setpiece.match.instants import Instant
 from setpiece.send.sender import Sender
 from setpiece.store.delivery import Delivery, Kind, State
-from setpiece.store.leases import claim
+from setpiece.store.leases import claim, leftovers
 from setpiece.store.matches import Match
 from setpiece.store.requests import Stage, move_request
 from setpiece.store.workspace import Workspace
@@ -121,23 +121,40 @@ class DeskWorker(threading.Thread):
         if item is not None:
             self._try(item)
             return
+        self._clean()
         self._nothing_in = around
         if self._sender is not None and monotonic() - self._used > _IDLE_S:
             self._close()
         self._shared.wait(_LOOK_AGAIN_S)
 
-    def _claim(self) -> Delivery | None:
+    def _clean(self) -> None:
+        """Takes away what withdrawn deliveries left at the desk, while nothing else is to do."""
+        link = self._link
+        if self._may_not_go() or not leftovers(self._shared.space, self._shared.of, link.desk.name):
+            return
+        try:
+            if self._sender is None:
+                self._sender = link.open()
+            self._tries.clean(self._sender)
+        except SetpieceError:
+            self._close()
+            link.lost(self._shared.now())
+
+    def _may_not_go(self) -> bool:
+        """Whether the desk is blocked or paused, or waits for its next try."""
         link, now = self._link, self._shared.now()
-        if link.blocked or link.desk.settings.paused:
-            return None
-        if link.not_before is not None and now < link.not_before:
+        paused = link.not_before is not None and now < link.not_before
+        return bool(link.blocked) or link.desk.settings.paused or paused
+
+    def _claim(self) -> Delivery | None:
+        if self._may_not_go():
             return None
         return claim(
             self._shared.space,
             self._shared.of,
             self._shared.owner,
-            now,
-            desk_name=link.desk.name,
+            self._shared.now(),
+            desk_name=self._link.desk.name,
             choose=self._choose,
             gone=self._shared.gone,
         )

@@ -6,10 +6,11 @@ same bytes. What is queued or waits is looked at again whenever a fact has chang
 
 from __future__ import annotations
 
+import contextlib
 from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass, replace
 
-from setpiece.errors import AskPhotographer, BadFile, Busy
+from setpiece.errors import AskPhotographer, BadFile, Busy, WrongUse
 from setpiece.store.delivery import Delivery, Event, Kind, Reason, State, Urgency
 from setpiece.store.frames import Decision, StoredFrame
 from setpiece.store.leases import looked_at, to_look_at
@@ -93,7 +94,10 @@ def look_again(
     if not rows:
         return 0
     prepared = Preparing(Matchday(space, of), caller.now())
-    changed = sum(_look_again(prepared, row) for row in rows)
+    changed = 0
+    for row in rows:
+        with contextlib.suppress(WrongUse, Busy):  # it has moved on meanwhile
+            changed += _look_again(prepared, row)
     looked_at(space, [row.id for row in rows], prepared.looked)
     return changed
 

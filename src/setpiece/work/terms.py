@@ -46,9 +46,9 @@ class PictureTerms:
             raise WrongUse("an exclusive goes to one desk alone", thing=self.exclusive_to)
 
     def only_for(self, desk: str) -> str:
-        """The desks this picture is for in words where this desk is none of them, else ""."""
+        """The desks this picture is for where this desk is none of them, else ""."""
         if self.exclusive_to and self.exclusive_to != desk:
-            return f"{self.exclusive_to} alone"
+            return self.exclusive_to
         if self.desks and desk not in self.desks:
             return ", ".join(self.desks)
         return ""
