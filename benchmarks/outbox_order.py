@@ -112,23 +112,24 @@ def goal_s(pictures: Sequence[Picture]) -> tuple[float, float]:
     return min(times) - GOAL_S, max(times) - GOAL_S
 
 
-def main() -> None:
-    """Prints the table of docs/outbox.md."""
-    print("| link | order | goal: first picture | all three | worth by half-time |")
-    print("| --- | --- | --- | --- | --- |")
+def table() -> list[str]:
+    """The lines of the table in docs/outbox.md."""
+    lines = [
+        "| link | order | goal: first picture | all three | worth by half-time |",
+        "| --- | --- | --- | --- | --- |",
+    ]
     for mbit_s in (0.5, 2.0, 10.0):
-        plain, ours = (
-            run(first_come, mbit_s, set_aside=False),
-            run(by_worth, mbit_s, set_aside=True),
-        )
+        plain = run(first_come, mbit_s, set_aside=False)
+        ours = run(by_worth, mbit_s, set_aside=True)
         for name, pictures in (("first in, first out", plain), ("by worth", ours)):
             first, last = goal_s(pictures)
-            gain = f" ({total(pictures) / total(plain):.2f} x)" if pictures is ours else ""
-            print(
+            gain = f" ({total(pictures) / total(plain):.2f} times)" if pictures is ours else ""
+            lines.append(
                 f"| {mbit_s:g} Mbit/s | {name} | {first:.0f} s | {last:.0f} s "
                 f"| {total(pictures):.1f}{gain} |"
             )
+    return lines
 
 
 if __name__ == "__main__":
-    main()
+    print("\n".join(table()))
