@@ -50,6 +50,10 @@ _ALLOWED_EXIF = (
     "Exif.Photo.LensModel",
 )
 _EXIF_DATE = frozenset(key for key in _ALLOWED_EXIF if "Time" in key and "Original" in key)
+_EMPTY_PACKET = (
+    b"<?xpacket begin='' id='W5M0MpCehiHzreSzNTczkc9d'?>"
+    b"<x:xmpmeta xmlns:x='adobe:ns:meta/'/><?xpacket end='w'?>"
+)
 _CARRIER = b"\xff\xd8\xff\xd9"
 
 
@@ -250,7 +254,7 @@ def sidecar(fields: PictureFields) -> bytes:
         )
     if error:
         raise GiveUp("the sidecar cannot be written", next_step="Change the caption.")
-    encoded = str(packet).encode()
+    encoded = str(packet).encode() or _EMPTY_PACKET
     if replace(asked, edit_status="") != read_fields(encoded):
         raise GiveUp("the sidecar does not read back", next_step="Change the caption.")
     return encoded

@@ -15,6 +15,7 @@ from typing import Any
 import exiv2
 
 from setpiece.errors import BadFile
+from setpiece.pictures.segments import APP1, APP13, read_header
 
 _LOCK = threading.Lock()
 
@@ -45,11 +46,24 @@ def exiv2_alone() -> Iterator[None]:
 
 @contextmanager
 def opened(data: bytes) -> Iterator[Any]:
-    """The file's exiv2 image with its metadata read, while the lock is held. Raises BadFile."""
+    """The file's exiv2 image with its metadata read, while the lock is held. Raises BadFile.
+
+    Of a JPEG exiv2 sees the metadata segments alone: a broken colour profile, for one, would
+    else make it refuse the rest. So the size it gives is not a JPEG's.
+    """
     with exiv2_alone():
-        image = exiv2.ImageFactory.open(data)
+        image = exiv2.ImageFactory.open(_metadata_alone(data))
         image.readMetadata()
         yield image
+
+
+def _metadata_alone(data: bytes) -> bytes:
+    """A JPEG's EXIF, XMP and IIM segments as a JPEG of their own; other files as they are."""
+    segments = read_header(data).segments
+    if not segments:
+        return data
+    kept = (s.encode() for s in segments if s.marker in (APP1, APP13))
+    return b"\xff\xd8" + b"".join(kept) + b"\xff\xd9"
 
 
 def _start() -> None:

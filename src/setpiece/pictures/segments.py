@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 SOI, EOI, SOS, APP0 = 0xD8, 0xD9, 0xDA, 0xE0
-APP1, APP2, APP14, COM = 0xE1, 0xE2, 0xEE, 0xFE
+APP1, APP2, APP13, APP14, COM = 0xE1, 0xE2, 0xED, 0xEE, 0xFE
 EXIF_NAME = b"Exif\0\0"
 ICC_NAME = b"ICC_PROFILE\0"
 

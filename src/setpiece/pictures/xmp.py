@@ -24,7 +24,8 @@ _PLACE_PARTS = {
     "country_code": "CountryCode",
 }
 _PERSON_PARTS = {"name": "PersonName", "description": "PersonDescription"}
-_PART = re.compile(r"(?P<field>.+)\[(?P<place>\d+)\]/Iptc4xmpExt:(?P<part>\w+)(?:\[1\])?")
+# Inside a structure exiv2 keeps the prefix of the program that wrote it.
+_PART = re.compile(r"(?P<field>.+)\[(?P<place>\d+)\]/[\w.-]+:(?P<part>\w+)(?:\[1\])?")
 _BAG, _SEQUENCE = exiv2.TypeId.xmpBag, exiv2.TypeId.xmpSeq
 
 
