@@ -21,7 +21,6 @@ from dataclasses import dataclass
 from datetime import timedelta
 from pathlib import Path
 
-import uvicorn
 from PIL import Image
 from playwright.sync_api import Browser, Page, sync_playwright
 
@@ -29,6 +28,7 @@ from setpiece.match.instants import Instant, instant
 from setpiece.store.matches import matches
 from setpiece.store.workspace import Workspace
 from setpiece.web.app import make_app
+from setpiece.web.serving import PageServer
 from setpiece.work.matchday import Matchday
 
 ROOT = Path(__file__).resolve().parent.parent
@@ -175,13 +175,12 @@ def _after(day: Matchday) -> Instant:
 @contextmanager
 def _served(workspace: Path, now: Instant) -> Iterator[str]:
     app = make_app(workspace, now=lambda: now, hosts=frozenset({"127.0.0.1"}), phone_hosts=(LAN,))
-    config = uvicorn.Config(app, port=0, log_level="warning", timeout_graceful_shutdown=1)
-    server = uvicorn.Server(config)
+    server = PageServer(app, "127.0.0.1", 0)
     thread = threading.Thread(target=server.run, daemon=True)
     thread.start()
     while not server.started:
         thread.join(0.05)
-    yield f"http://127.0.0.1:{server.servers[0].sockets[0].getsockname()[1]}"
+    yield f"http://127.0.0.1:{server.port}"
     server.should_exit = True
     thread.join(10)
 

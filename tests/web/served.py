@@ -9,10 +9,10 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 
 import small_match
-import uvicorn
 
 from setpiece.match.instants import Instant
 from setpiece.web.app import make_app
+from setpiece.web.serving import PageServer
 
 NOW = small_match.LATER
 HOSTS = frozenset({"127.0.0.1"})
@@ -85,15 +85,13 @@ def serve(made: small_match.Made, port: int = 0, *, phones: tuple[str, ...] = ()
     """Serves a workspace until the test is done."""
     page = Page(0, made)
     app = make_app(made.folder, now=lambda: page.now[0], hosts=HOSTS, phone_hosts=phones)
-    server = uvicorn.Server(
-        uvicorn.Config(app, port=port, log_level="warning", timeout_graceful_shutdown=1)
-    )
+    server = PageServer(app, "127.0.0.1", port)
     thread = threading.Thread(target=server.run, daemon=True)
     thread.start()
     while not server.started:
         assert thread.is_alive()
         thread.join(0.01)
-    page.port = server.servers[0].sockets[0].getsockname()[1]
+    page.port = server.port
     yield page
     server.should_exit = True
     thread.join(10)

@@ -192,7 +192,7 @@ def test_a_crop_is_kept_told_and_taken_back(own_page) -> None:
 def test_a_request_is_noted_answered_by_what_fits_and_declined(own_page) -> None:
     """A desk's request stands first in the margin with what fits, until it is declined."""
     done = typed(own_page, "ask north 9r celebrates by 17:30").value
-    assert done["go"] == "find"
+    assert done["go"] == "found"
     assert set(done["frames"]) <= set(own_page.made.frames)
     text = own_page.ask(own_page.match).text
     assert text.index("north asks: Freya Ostmark, celebrates") < text.index("The set")

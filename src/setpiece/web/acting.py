@@ -6,7 +6,7 @@ from dataclasses import asdict, dataclass
 from typing import Any
 
 from fastapi import FastAPI, Request
-from fastapi.responses import JSONResponse, Response, StreamingResponse
+from fastapi.responses import JSONResponse, Response
 
 from setpiece.errors import NotFound, SetpieceError
 from setpiece.store.news import newest_number
@@ -17,6 +17,7 @@ from setpiece.web.live_rows import report_values, reported
 from setpiece.web.mast import mast
 from setpiece.web.understood import understood
 from setpiece.web.undoing import Undo, Undoer
+from setpiece.web.wire import EventStream
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,9 +82,8 @@ def add_acts(app: FastAPI, desk: WebDesk) -> None:
         last = request.headers.get("last-event-id", "")
         number = int(last) if last.isdigit() else since
         match_id = desk.standing.id_of(folder)
-        return StreamingResponse(
+        return EventStream(
             desk.wire.stream(match_id, number),
-            media_type="text/event-stream",
             headers={"cache-control": "no-store", "x-accel-buffering": "no"},
         )
 

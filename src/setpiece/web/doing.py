@@ -168,7 +168,7 @@ class Doer:
         )  # fmt: skip
         fits = fitting(day, made)
         said = self.words.count("did.asked", len(fits), desk=made.desk, words=made.words)
-        return Done(said, go="find" if fits else "", frames=tuple(f.frame_id for f in fits))
+        return Done(said, go="found" if fits else "", frames=tuple(f.frame_id for f in fits))
 
     def _answer(self, day: Matchday, intent: Intent, typed: Typed, caller: Caller) -> Done:
         request, frames = answering(intent.rest, day, typed.frame)

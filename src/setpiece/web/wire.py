@@ -13,6 +13,8 @@ from collections.abc import AsyncIterator
 from dataclasses import dataclass
 
 from starlette.concurrency import run_in_threadpool
+from starlette.responses import StreamingResponse
+from starlette.types import Receive, Scope, Send
 from watchfiles import Change, awatch
 
 from setpiece.store.news import News, Topic, newest_number, news_since
@@ -41,6 +43,20 @@ class Message:
         """The event as it goes over the wire."""
         head = f"id: {self.number}\n" if self.number is not None else ""
         return f"{head}event: {self.name}\ndata: {self.data}\n\n"
+
+
+class EventStream(StreamingResponse):
+    """A stream that a stopping server may cut off; that is no error."""
+
+    media_type = "text/event-stream"
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        """Sends until the page or the server goes away."""
+        try:
+            await super().__call__(scope, receive, send)
+        except asyncio.CancelledError:
+            with contextlib.suppress(Exception):
+                await send({"type": "http.response.body", "body": b"", "more_body": False})
 
 
 class Wire:

@@ -52,7 +52,7 @@ export class Live extends EventTarget {
     this.walker.kept.forget();
     const row = this.walker.opened?.closest("[data-row]");
     if (row && !replaced.has(row.dataset.row)) await this.walker.renew();
-    else this.walker.foresee();
+    else this.walker.again();
     if (top !== null && this.#top() !== null) window.scrollBy(0, this.#top() - top);
     this.dispatchEvent(new CustomEvent("changed"));
   }

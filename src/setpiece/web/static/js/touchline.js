@@ -30,6 +30,7 @@ const live = new Live(walker, number);
 const shells = new Shells(walker);
 const line = new Line(document.querySelector("[data-line-form]"), { read, act });
 let found = [];
+let seen = walker.frame;
 
 async function sent(path, value) {
   let answer;
@@ -87,6 +88,10 @@ const GO = {
   undo,
   help: () => dialog.toggle(),
   frame: (done) => walker.open(done.frames[0]),
+  found: (done) => {
+    found = done.frames;
+    return walker.open(found[0]);
+  },
   find: (done) => {
     const same = found.join() === done.frames.join();
     found = done.frames;
@@ -107,9 +112,9 @@ function nextFound() {
 function done(answer) {
   if (answer.undo) undoing.push(answer.undo);
   if (answer.said) say(answer.said, "", answer.doubt);
-  if (answer.go !== "find" && answer.go !== "next") found = [];
+  if (!["find", "found", "next"].includes(answer.go)) found = [];
   GO[answer.go]?.(answer);
-  if (answer.undo || !answer.go) live.refresh();
+  if (answer.undo || !answer.go || answer.go === "found") live.refresh();
 }
 
 async function decide(word) {
@@ -205,10 +210,13 @@ walker.addEventListener("opened", (event) => {
   const { opened, place } = event.detail.dataset;
   history.replaceState(null, "", `?frame=${encodeURIComponent(opened)}`);
   minute.textContent = minuteIn(place);
+  if (opened === seen) return;
+  seen = opened;
   if (line.empty) say(event.detail.getAttribute("aria-label"), "quiet");
   line.read();
 });
 walker.addEventListener("closed", () => {
+  seen = "";
   history.replaceState(null, "", location.pathname);
   minute.textContent = "";
   say("");

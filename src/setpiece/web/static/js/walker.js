@@ -8,6 +8,8 @@ export class Walker extends EventTarget {
     this.base = `/match/${encodeURIComponent(folder)}`;
     this.kept = kept;
     this.turn = 0;
+    this.going = false;
+    this.stale = false;
   }
 
   get opened() {
@@ -34,17 +36,29 @@ export class Walker extends EventTarget {
   async open(frame, { hold = false } = {}) {
     if (!frame) return;
     const turn = ++this.turn;
-    const top = hold ? this.opened?.querySelector(".pic")?.getBoundingClientRect().top : undefined;
+    this.going = true;
+    const top = hold ? this.#top() : undefined;
     try {
-      const html = await this.kept.get(this.addressOf(frame));
-      if (turn !== this.turn) return;
-      const article = parsed(html).querySelector("[data-opened]");
-      await this.#ready(article);
-      if (turn !== this.turn) return;
-      await this.#show(article, top);
+      await this.#go(frame, turn, () => top);
     } catch (error) {
       this.#tell(error);
     }
+    if (turn !== this.turn) return;
+    this.going = false;
+    if (this.stale) await this.renew();
+  }
+
+  async #go(frame, turn, top) {
+    const html = await this.kept.get(this.addressOf(frame));
+    if (turn !== this.turn) return;
+    const article = parsed(html).querySelector("[data-opened]");
+    await this.#ready(article);
+    if (turn !== this.turn) return;
+    await this.#show(article, top());
+  }
+
+  #top() {
+    return this.opened?.querySelector(".pic")?.getBoundingClientRect().top;
   }
 
   async #show(article, top) {
@@ -76,11 +90,20 @@ export class Walker extends EventTarget {
     place.replaceChildren(parsed(html));
   }
 
-  // Fetched again after a change, without moving anything.
+  // The opened frame's row came anew: whoever draws on the picture draws again.
+  again() {
+    const article = this.opened;
+    if (!article) return;
+    this.foresee();
+    this.dispatchEvent(new CustomEvent("opened", { detail: article }));
+  }
+
+  // Fetched again after a change, without moving anything; a key that came before goes first.
   async renew() {
-    const frame = this.frame;
     this.kept.forget();
-    if (frame) await this.open(frame, { hold: true });
+    this.stale = this.going;
+    if (this.going || !this.frame) return;
+    await this.#go(this.frame, this.turn, () => this.#top()).catch((error) => this.#tell(error));
   }
 
   step(by) {
