@@ -10,12 +10,11 @@ import json
 from collections.abc import Iterable, Mapping
 from types import MappingProxyType
 
-from sqlalchemy import Connection, Table
+from sqlalchemy import Connection
 
 from setpiece.errors import BadFile
 from setpiece.store.archive_tables import AFTER
 from setpiece.store.matches import Match
-from setpiece.store.tables import METADATA
 from setpiece.store.workspace import Workspace
 
 LEFT_OUT: Mapping[str, str] = MappingProxyType(
@@ -34,41 +33,62 @@ LEANED_ON = ("camera", "desk", "copy_place")
 """Tables of the whole workspace that a match's rows point to."""
 
 _WIDE = frozenset(t.name for t in AFTER.sorted_tables)
+"""Tables that belong to no match although they may name a frame: the ledger's."""
 
 
-def tables() -> tuple[Table, ...]:
-    """Every table that is recorded, those that others point to first."""
-    every = (*METADATA.sorted_tables, *AFTER.sorted_tables)
-    return tuple(t for t in every if t.name not in LEFT_OUT)
+def tables(connection: Connection) -> dict[str, frozenset[str]]:
+    """Every table that is recorded, whoever made it, with its columns.
+
+    Virtual tables and what they keep beside them are indexes, made again from the others.
+    """
+    rows = connection.exec_driver_sql(
+        "SELECT name, sql FROM sqlite_master WHERE type = 'table' AND name NOT LIKE 'sqlite_%'"
+    ).all()
+    virtual = tuple(str(r.name) for r in rows if str(r.sql).startswith("CREATE VIRTUAL"))
+    shadows = tuple(f"{name}_" for name in virtual)
+    return {
+        name: _columns(connection, name)
+        for name in sorted(str(r.name) for r in rows)
+        if name not in (*virtual, *LEFT_OUT, "alembic_version") and not name.startswith(shadows)
+    }
+
+
+def _columns(connection: Connection, name: str) -> frozenset[str]:
+    info = connection.exec_driver_sql(f'PRAGMA table_info("{name}")')
+    return frozenset(str(r[1]) for r in info)
 
 
 def match_records(space: Workspace, of: Match) -> dict[str, str]:
     """The text of each table's rows that belong to a match, or that it leans on."""
     with space.reading() as connection:
         return {
-            t.name: _text(connection, t.name, where, {"match": of.id} if where else {})
-            for t in tables()
-            if (where := _of_match(t)) or t.name in LEANED_ON
+            name: _text(connection, name, where, {"match": of.id} if where else {})
+            for name, columns in tables(connection).items()
+            if (where := _of_match(name, columns)) or name in LEANED_ON
         }
 
 
 def workspace_records(space: Workspace) -> dict[str, str]:
     """The text of each table's rows that belong to no match."""
     with space.reading() as connection:
-        return {t.name: _text(connection, t.name, "", {}) for t in tables() if not _of_match(t)}
+        return {
+            name: _text(connection, name, "", {})
+            for name, columns in tables(connection).items()
+            if not _of_match(name, columns)
+        }
 
 
-def _of_match(table: Table) -> str:
+def _of_match(name: str, columns: frozenset[str]) -> str:
     """The condition for a match's rows; empty for a table of the whole workspace."""
-    if table.name in _WIDE:
+    if name in _WIDE:
         return ""
-    if table.name == "match":
+    if name == "match":
         return "id = :match"
-    if "match_id" in table.columns:
+    if "match_id" in columns:
         return "match_id = :match"
-    if "frame_id" in table.columns:
+    if "frame_id" in columns:
         return "frame_id IN (SELECT id FROM frame WHERE match_id = :match)"
-    if "file_id" in table.columns:
+    if "file_id" in columns:
         return "file_id IN (SELECT id FROM file WHERE match_id = :match)"
     return ""
 
@@ -83,21 +103,15 @@ def _text(connection: Connection, name: str, where: str, values: Mapping[str, in
 def put_records(connection: Connection, records: Mapping[str, str]) -> dict[str, int]:
     """Puts recorded rows into a database; a row that is there already stays. Counts new rows.
 
-    Raises BadFile for a record that does not fit the tables.
+    Keys must not be checked row by row. Raises BadFile for a record that does not fit the tables.
     """
-    known = {str(r[0]) for r in connection.exec_driver_sql(_TABLES)}
-    order = [t.name for t in tables()]
+    known = tables(connection)
     added = {}
-    for name in sorted(records, key=lambda n: order.index(n) if n in order else -1):
+    for name in records:
         if name not in known:
             raise _unfit(name, "there is no such table")
-        info = connection.exec_driver_sql(f'PRAGMA table_info("{name}")')
-        columns = {str(r[1]) for r in info}
-        added[name] = sum(_put(connection, name, columns, row) for row in _rows(name, records))
+        added[name] = sum(_put(connection, name, known[name], row) for row in _rows(name, records))
     return added
-
-
-_TABLES = "SELECT name FROM sqlite_master WHERE type = 'table' AND name NOT LIKE 'sqlite_%'"
 
 
 def _rows(name: str, records: Mapping[str, str]) -> Iterable[dict[str, object]]:
@@ -113,7 +127,9 @@ def _rows(name: str, records: Mapping[str, str]) -> Iterable[dict[str, object]]:
         yield row
 
 
-def _put(connection: Connection, name: str, columns: set[str], row: Mapping[str, object]) -> int:
+def _put(
+    connection: Connection, name: str, columns: frozenset[str], row: Mapping[str, object]
+) -> int:
     if strange := set(row) - columns:
         raise _unfit(name, f"there is no column {sorted(strange)[0]!r}")
     names = ", ".join(f'"{c}"' for c in row)
