@@ -171,7 +171,7 @@ def made_account(need_tool: Callable[[str], str]) -> Iterator[Account]:
     base = Path(tempfile.mkdtemp(prefix="setpiece-desk-"))
     base.chmod(0o755)
     home = base / "home"
-    name, password = f"desk{os.getpid()}", secrets.token_hex(8)
+    name, password = f"desk{secrets.token_hex(4)}", secrets.token_hex(8)
     subprocess.run(
         [need_tool("useradd"), "-M", "-d", str(home), "-s", "/bin/sh", name],
         check=True,

@@ -12,6 +12,7 @@ from setpiece.captions.fields import PictureFields
 from setpiece.captions.findings import Finding
 from setpiece.captions.naming import file_name
 from setpiece.captions.style import HouseStyle, Recipe
+from setpiece.captions.typed_over import typed_over
 from setpiece.errors import AskPhotographer, NotFound, WrongUse
 from setpiece.store.captions import add_caption, add_overrule, overruled
 from setpiece.store.forms import to_json
@@ -77,9 +78,9 @@ def retype(space: Workspace, of: Match, frame_name: str, caller: Caller, **chang
     if unknown:
         raise WrongUse("there is no such field", thing=", ".join(sorted(unknown)))
     fields = replace(known.caption.fields, **changed)  # type: ignore[arg-type]
-    caption = replace(known.caption, fields=fields, reading=None)
+    style, acts = load_style(space.folder, known.caption.style), load_acts(space.folder)
+    caption = typed_over(known.caption, fields, day.situation(frame.id), style, acts)
     version = add_caption(space, of, frame.id, to_json(caption), caller.now())
-    style = load_style(space.folder, caption.style)
     return Written(frame.id, frame.handle, version, caption, _check(day, frame.id, caption, style))
 
 
