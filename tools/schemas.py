@@ -6,6 +6,8 @@ import json
 from pathlib import Path
 from typing import Any
 
+from setpiece.books.entries import BookEntry
+from setpiece.books.invoices import Standing
 from setpiece.match.answers import LogAnswer, MinuteAnswer
 from setpiece.match.entries import Entry
 from setpiece.match.people import TeamSheet
@@ -18,7 +20,15 @@ from setpiece.plan.answers.seat import SeatAnswer
 from setpiece.plan.answers.sheet import SheetAnswer
 from setpiece.store.forms import adapter
 from setpiece.store.matches import Match
+from setpiece.store.statements import StoredStatement
+from setpiece.work.archive import Archived
+from setpiece.work.archive_rebuild import Rebuilt
+from setpiece.work.archive_state import Safety
+from setpiece.work.archive_verify import Scrubbed
 from setpiece.work.arrivals import OutboxRow
+from setpiece.work.books import Noted, Year
+from setpiece.work.books_invoices import Written as InvoiceWritten
+from setpiece.work.books_statements import Judged
 from setpiece.work.caption import Written
 from setpiece.work.clocks import CameraClock
 from setpiece.work.correct import WrongNow
@@ -26,6 +36,7 @@ from setpiece.work.deliver import SendReport
 from setpiece.work.demo.outcome import Outcome
 from setpiece.work.desks import Desk, StepSaid
 from setpiece.work.doctor import Doctor
+from setpiece.work.find import Found
 from setpiece.work.goal import GoalSent
 from setpiece.work.listing import FrameRow
 from setpiece.work.request import Fit, Request
@@ -69,6 +80,24 @@ JSON_OF: dict[str, Any] = {
     "correct list": WrongNow,
     "correct send": SendReport,
     "kill": SendReport,
+    "archive match": tuple[Archived, ...],
+    "archive verify": tuple[Scrubbed, ...],
+    "archive state": tuple[Safety, ...],
+    "archive rebuild": Rebuilt,
+    "find": Found,
+    "ledger use": Noted,
+    "ledger licence": Noted,
+    "ledger pay": Noted,
+    "ledger expense": Noted,
+    "ledger trip": Noted,
+    "ledger list": tuple[BookEntry, ...],
+    "ledger unpaid": tuple[BookEntry, ...],
+    "ledger year": Year,
+    "ledger statement read": Judged,
+    "ledger statement show": Judged,
+    "ledger statement list": tuple[StoredStatement, ...],
+    "ledger invoice new": InvoiceWritten,
+    "ledger invoice list": tuple[Standing, ...],
 }
 """What each command prints with `--json`."""
 
