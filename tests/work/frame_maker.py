@@ -42,17 +42,21 @@ def frame(
     tags: Mapping[str, str] | None = None,
 ) -> bytes:
     """The file of an exposure `after_s` after 15:00:00 on the camera's clock, in UTC+1."""
+    values = {**body_tags(after_s, serial), **(tags or {})}
+    return with_tags(jpeg(number if seed is None else seed, *size), values, small)
+
+
+def body_tags(after_s: float, serial: str = SERIAL) -> dict[str, str]:
+    """What a body writes `after_s` after 15:00:00 on its own clock."""
     at = FIRST + timedelta(seconds=after_s)
-    values = {
+    return {
         "Exif.Image.Make": "Ostrell",
         "Exif.Image.Model": MODEL,
         "Exif.Photo.DateTimeOriginal": f"{at:%Y:%m:%d %H:%M:%S}",
-        "Exif.Photo.SubSecTimeOriginal": f"{at.microsecond // 10_000:02d}",
+        "Exif.Photo.SubSecTimeOriginal": f"{round(at.microsecond / 10_000) % 100:02d}",
         "Exif.Photo.OffsetTimeOriginal": "+01:00",
         "Exif.Photo.BodySerialNumber": serial,
-        **(tags or {}),
     }
-    return with_tags(jpeg(number if seed is None else seed, *size), values, small)
 
 
 def with_tags(picture: bytes, tags: Mapping[str, str], small: bool) -> bytes:

@@ -78,4 +78,4 @@ def _say(made: Callable[[Matchday], Pin], workspace: WorkspaceDir, match: MatchN
     with opened_match(workspace, match) as (space, of):
         add_pin(space, of, made(Matchday(space, of)), Terminal().now())
         count = len(Matchday(space, of).passages)
-    typer.echo(f"{count} passages now.")
+    typer.echo(f"Passages now: {count}.")

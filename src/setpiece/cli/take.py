@@ -134,15 +134,15 @@ def say(report: TakeReport) -> None:
     """Prints what a run did: troubles first, then one line, then whether cards may be wiped."""
     for trouble in (*report.troubles, *report.damaged):
         _complain(trouble)
-    unread = f" ({report.unread} of them not read again)" if report.unread else ""
+    unread = f" ({report.unread} not read again)" if report.unread else ""
     typer.echo(
-        f"{report.frames} frames in {report.match}: {report.copied} files copied and proved, "
-        f"{report.known} known before{unread}, {len(report.damaged)} damaged, "
-        f"{len(report.troubles)} with trouble, {len(report.left)} no pictures. "
+        f"{report.match}: {report.frames} frames. Files copied and proved: {report.copied}, "
+        f"known before: {report.known}{unread}, damaged: {len(report.damaged)}, "
+        f"with trouble: {len(report.troubles)}, no pictures: {len(report.left)}. "
         f"{report.seconds:.1f} s"
     )
     if report.waiting:
-        typer.echo(f"{report.waiting} files are still on the card: take in again for the rest.")
+        typer.echo(f"Still on the card: {report.waiting}. Take in again for the rest.")
     for copies in report.copies:
         missing = f", {copies.missing} missing" if copies.missing else ""
         why = f": {copies.why}" if copies.why else ""
