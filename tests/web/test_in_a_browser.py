@@ -122,7 +122,8 @@ def test_a_wrong_number_is_marked_and_kept(tab: Tab, page) -> None:
     tab.page.goto(f"{page.address}{page.match}?frame={page.made.frames[70]}")
     tab.line("29r celebrates")
     tab.until("document.querySelector('.ghost mark')?.textContent === '29r'")
-    assert "nobody of Eastmere has number 29" in tab.page.inner_text("[data-heard]")
+    heard = "document.querySelector('[data-heard]')"
+    tab.until(f"{heard}.innerText.includes('nobody of Eastmere has number 29')")
     assert tab.page.input_value("#line") == "29r celebrates"
 
 
