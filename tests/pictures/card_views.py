@@ -17,6 +17,7 @@ HALF_PX = (2736, 1824)
 
 FIRST = datetime(2027, 3, 6, 14, 0, tzinfo=UTC)
 CARD_PX = (1200, 900)
+_GLARE_STEP_PX = 4
 
 
 @dataclass(frozen=True)
@@ -52,12 +53,14 @@ def draw_view(rng: np.random.Generator, code_share: float | None = None) -> View
     sheet = cv2.warpPerspective(card, matrix, HALF_PX, flags=cv2.INTER_AREA)
     mask = cv2.warpPerspective(np.full(card.shape, 255, np.uint8), matrix, HALF_PX)
     picture = np.where(mask > 127, sheet * np.float32(rng.uniform(0.55, 1.0)), picture)
+    picture = picture.astype(np.float32)
     blur_px = rng.uniform(0, 8)
-    picture = cv2.GaussianBlur(picture.astype(np.float32), (0, 0), max(0.3, blur_px / 2))
+    picture = cv2.GaussianBlur(picture, (0, 0), max(0.3, blur_px / 2))
     picture += _glare(rng, matrix)
     picture *= rng.uniform(0.6, 1.15)
     noise = rng.uniform(1, 10)
-    picture += rng.standard_normal(picture.shape, dtype=np.float32) * noise
+    tile = rng.standard_normal((HALF_PX[1] // 4, HALF_PX[0] // 4), dtype=np.float32)
+    picture += np.tile(tile, (4, 4)) * np.float32(noise)
     seen = np.clip(picture, 0, 255).astype(np.uint8)[:, :, None]
     jpeg = simplejpeg.encode_jpeg(seen, colorspace="GRAY", quality=int(rng.integers(70, 96)))
     grey = simplejpeg.decode_jpeg(jpeg, "GRAY")[:, :, 0]
@@ -113,7 +116,9 @@ def _glare(rng: np.random.Generator, matrix: np.ndarray) -> np.ndarray:
         return np.zeros((height, width), np.float32)
     middle = cv2.perspectiveTransform(np.array([[rng.uniform(0, CARD_PX, 2)]]), matrix)[0, 0]
     angle = rng.uniform(0, np.pi)
-    x, y = np.arange(width, dtype=np.float32)[None], np.arange(height, dtype=np.float32)[:, None]
+    x = np.arange(0, width, _GLARE_STEP_PX, dtype=np.float32)[None]
+    y = np.arange(0, height, _GLARE_STEP_PX, dtype=np.float32)[:, None]
     away = (x - middle[0]) * np.cos(angle) + (y - middle[1]) * np.sin(angle)
     reach = rng.uniform(20, 120)
-    return (rng.uniform(30, 110) * np.exp(-((away / reach) ** 2))).astype(np.float32)
+    band = rng.uniform(30, 110) * np.exp(-((away / reach) ** 2))
+    return cv2.resize(band.astype(np.float32), HALF_PX)

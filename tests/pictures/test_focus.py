@@ -26,7 +26,7 @@ PHOTOGRAPHS = (
     "edited_1.jpg",
     "Issue_247-1.nef",
 )
-WINDOW_PX = (1500, 2000)
+WINDOW_PX = (1200, 1600)
 
 
 def photograph(data: bytes) -> np.ndarray:

@@ -6,6 +6,7 @@ CR3 boxes by the public description of the format; RAF header by the same (from 
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 
 from setpiece.pictures.directories import standard_values, thumbnail
@@ -14,6 +15,7 @@ from setpiece.pictures.segments import APP1, EXIF_NAME, read_header
 
 _SEARCHED_BYTES = 2_000_000
 _RAF_PREVIEW_AT = 84
+_RATING = re.compile(rb"xmp:Rating(?:=[\"']|>)(-?[0-9])[\"'<]")
 _CR3_DIRECTORIES = (b"CMT1", b"CMT2")
 
 
@@ -55,10 +57,12 @@ def _of_item(data: bytes) -> tuple[bytes, ...]:
 
 
 def salvaged_values(data: bytes) -> dict[str, str]:
-    """The standard EXIF values that can still be read, by exiv2's keys; empty when none can."""
+    """The standard values and the rating that can still be read, by exiv2's keys."""
     found: dict[str, str] = {}
     for block in exif_blocks(data):
         found = standard_values(block) | found
+    if found and (rating := _RATING.search(data, 0, _SEARCHED_BYTES)):
+        found["Xmp.xmp.Rating"] = rating[1].decode("ascii")
     return found
 
 
