@@ -92,6 +92,8 @@ def screens(day: Matchday) -> tuple[Screen, ...]:
         Screen("report-phone", match, PHONE, _to_goal),
         Screen("opened-phone", f"{match}?frame={goal}", PHONE),
         Screen("crop", f"{match}?frame={goal}", act=_cropping),
+        Screen("compare", f"{match}?frame={goal}", act=_comparing),
+        Screen("doctor", "/doctor"),
         Screen("new-fixture", "/fixtures/new"),
         Screen("phone", "/phones", PHONE, _paired),
         Screen("phone-number", "/phones", PHONE, _to_number),
@@ -125,6 +127,15 @@ def _typing(text: str) -> Callable[[Page], None]:
 def _cropping(page: Page) -> None:
     for key in ("F3", " ", " ", " ", " "):
         page.keyboard.press(key)
+
+
+def _comparing(page: Page) -> None:
+    opened = page.get_attribute("[data-opened]", "data-opened")
+    page.keyboard.press("ArrowRight")
+    page.wait_for_function(
+        "was => document.querySelector('[data-opened]').dataset.opened !== was", arg=opened
+    )
+    page.keyboard.press("F10")
 
 
 def _paired(page: Page) -> None:

@@ -21,6 +21,7 @@ from setpiece.store.news import newest_number
 from setpiece.store.workspace import Workspace
 from setpiece.web.acting import add_acts
 from setpiece.web.card import card_html, card_part
+from setpiece.web.desk_forms import add_desk_forms, form_values
 from setpiece.web.desk_room import Clock, WebDesk
 from setpiece.web.desks import desks_shown
 from setpiece.web.front import front
@@ -70,13 +71,25 @@ def make_app(
     app.mount("/static", StaticFiles(packages=[("setpiece.web", "static")]), name="static")
     _add_pages(app, desk)
     add_papers(app, desk)
+    add_desk_forms(app, desk)
     if phone_hosts:
         add_phones(app, desk, phone_hosts)
     add_acts(app, desk)
     return app
 
 
-KEYS = ("use", "hold", "spike", "crop", "zoom", "undo", "frame-before", "frame-after", "keys")
+KEYS = (
+    "use",
+    "hold",
+    "spike",
+    "crop",
+    "zoom",
+    "compare",
+    "undo",
+    "frame-before",
+    "frame-after",
+    "keys",
+)
 TOLD_WORDS = (
     "caption", "log", "decide", "send", "ask", "take", "find", "overrule", "correct", "crop",
     "kill", "undo",
@@ -101,7 +114,8 @@ def _add_pages(app: FastAPI, desk: WebDesk) -> None:
     def desk_page(request: Request, folder: str) -> Response:
         day = desk.standing.of(folder)
         top = mast(day, desk.now(), words)
-        return desk.page(request, "desk.html", mast=top, desks=desks_shown(day, words))
+        values = {"mast": top, "desks": desks_shown(day, words), **form_values(desk)}
+        return desk.page(request, "desk.html", values=values)
 
     @app.get("/match/{folder}/passage/{passage}")
     def passage_fragment(request: Request, folder: str, passage: str) -> Response:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from typing import Any
 
 from fastapi import Request
@@ -55,10 +55,16 @@ class WebDesk:
         return self.pages.get_template(template).render(values)
 
     def page(
-        self, request: Request, template: str, status: int = 200, **values: Any
+        self,
+        request: Request,
+        template: str,
+        status: int = 200,
+        *,
+        values: Mapping[str, Any] | None = None,
+        **more: Any,
     ) -> HTMLResponse:
         """A page or fragment. It is made for this moment, so nobody keeps it."""
         chosen = request.cookies.get("edition", "")
         edition = chosen if chosen in EDITIONS else ""
-        text = self.text(template, **values, edition=edition)
+        text = self.text(template, **(values or {}), **more, edition=edition)
         return HTMLResponse(text, status, headers={"cache-control": "no-store"})

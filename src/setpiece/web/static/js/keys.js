@@ -6,6 +6,7 @@ export const FIRST_KEYS = {
   spike: "F8",
   crop: "F3",
   zoom: "F7",
+  compare: "F10",
   undo: "F9",
   "frame-before": "PageUp",
   "frame-after": "PageDown",

@@ -132,6 +132,7 @@ const ACTS = {
   spike: () => decide("spike"),
   zoom: () => zoom.toggle(),
   crop: () => crop.toggle(),
+  compare: () => zoom.compare(),
   undo,
   "frame-before": () => walker.step(-1),
   "frame-after": () => walker.step(1),

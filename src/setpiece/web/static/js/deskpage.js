@@ -1,4 +1,0 @@
-// The page of the desks.
-import { startClock } from "./clock.js";
-
-startClock();
