@@ -66,6 +66,17 @@ def test_what_was_shortened_is_remarked(tie: CupTie) -> None:
     assert codes(found) == {"shortened"}
 
 
+def test_what_only_ascii_makes_too_long_is_remarked(tie: CupTie) -> None:
+    """A sign that takes more letters in ASCII can break the limit of IIM; nothing is cut unsaid."""
+    notice = f"© {'x ' * 61}end"
+    caption = tie.compose("9r shoots", JOY)
+    long = replace(caption, fields=replace(caption.fields, copyright_notice=notice))
+    situation, style = tie.situation(JOY), replace(tie.style(), required=())
+    assert codes(check(long, situation, style, tie.acts)) == set()
+    found = check(long, situation, replace(style, iim_ascii=True), tie.acts)
+    assert codes(found, Level.REMARK) == {"shortened"}
+
+
 def test_required_fields_must_be_there(tie: CupTie) -> None:
     """What the desk asks for and is empty is an error that names it."""
     caption = tie.compose("9r shoots", JOY)

@@ -7,6 +7,8 @@ import json
 import subprocess
 import sys
 from collections.abc import Callable
+from dataclasses import fields as dataclass_fields
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -19,6 +21,8 @@ from cup_tie import CupTie, second
 
 from setpiece.captions.compose import Creator, Marks, compose
 from setpiece.captions.fields import PictureFields
+from setpiece.captions.style import HouseStyle
+from setpiece.captions.translit import in_ascii
 from setpiece.pictures.iptc import write_fields
 from setpiece.work.style_files import load_acts, style_names
 
@@ -37,6 +41,7 @@ TAGS: dict[str, tuple[str, ...]] = {
     "event_name": ("XMP-iptcExt:Event",),
     "city": ("XMP-photoshop:City", "IPTC:City"),
     "sublocation": ("XMP-iptcCore:Location", "IPTC:Sub-location"),
+    "state": ("XMP-photoshop:State", "IPTC:Province-State"),
     "country": ("XMP-photoshop:Country", "IPTC:Country-PrimaryLocationName"),
     "country_code": ("XMP-iptcCore:CountryCode", "IPTC:Country-PrimaryLocationCode"),
     "creator_job_title": ("XMP-photoshop:AuthorsPosition", "IPTC:By-lineTitle"),
@@ -52,6 +57,7 @@ TAGS: dict[str, tuple[str, ...]] = {
     "guid": ("XMP-iptcExt:DigitalImageGUID",),
     "supplier_image_id": ("XMP-plus:ImageSupplierImageID",),
     "rating": ("XMP-xmp:Rating",),
+    "edit_status": ("IPTC:EditStatus",),
 }
 LISTS: dict[str, tuple[str, ...]] = {
     "keywords": ("XMP-dc:Subject", "IPTC:Keywords"),
@@ -73,32 +79,66 @@ def picture() -> bytes:
     return kept.getvalue()
 
 
+def test_every_field_is_asked_for() -> None:
+    """No field of the table is left out of what ExifTool must read back."""
+    held = {*TAGS, *LISTS, "persons", "location_created", "location_shown", "date_created"}
+    assert held == {f.name for f in dataclass_fields(PictureFields)}
+
+
 @pytest.mark.parametrize("style", style_names())
 def test_exiftool_reads_every_field_back(
     style: str, picture: bytes, tmp_path: Path, need_tool: Callable[[str], str]
 ) -> None:
     """Every field of a caption with accents comes back exactly, from XMP and from IIM."""
     tie = CupTie(load_acts())
+    house = tie.style(style)
     marks = Marks(
         "9f1c-guid", "SP-0231", "J-77", "Embargo: 18:00 MEZ – für Kiel Ærø", 4,
     )  # fmt: skip
     caption = compose(
-        LINE, tie.situation(second(80)), tie.style(style), tie.acts,
+        LINE, tie.situation(second(80)), house, tie.acts,
         creator=Creator("Kim Ørnæs", "Fotografin", "kö"), marks=marks,
     )  # fmt: skip
+    fields = replace(caption.fields, state="Østmark", edit_status="CORRECTION")
     file = tmp_path / "captioned.jpg"
-    file.write_bytes(write_fields(picture, caption.fields))
+    file.write_bytes(write_fields(picture, fields, ascii_iim=house.iim_ascii))
     read = _read(need_tool("exiftool"), file)
     assert "“" in caption.fields.description or "„" in caption.fields.description
     for name, tags in TAGS.items():
-        value = getattr(caption.fields, name)
         for tag in tags:
+            value = getattr(_in(tag, fields, house), name)
             if value not in ("", None):
                 assert str(read.get(tag)) == str(value), tag
     for name, tags in LISTS.items():
         for tag in tags:
-            assert _many(read[tag]) == list(getattr(caption.fields, name)), tag
-    _structures(read, caption.fields)
+            assert _many(read[tag]) == list(getattr(_in(tag, fields, house), name)), tag
+    _structures(read, fields)
+
+
+def test_a_desk_of_old_gets_ascii_in_iim_and_every_letter_in_xmp(
+    picture: bytes, tmp_path: Path, need_tool: Callable[[str], str]
+) -> None:
+    """ExifTool finds no byte beyond ASCII in any IIM value, and the accents in XMP."""
+    fields = PictureFields(
+        headline="Zoë Müller – „Jawohl!“", description="Signe Ørbeck grüßt", city="Çanakören",
+        keywords=("Fußball", "Ærø"), creator=("Łucja Þórsdóttir",), copyright_notice="© Łucja",
+    )  # fmt: skip
+    file = tmp_path / "plain.jpg"
+    file.write_bytes(write_fields(picture, fields, ascii_iim=True))
+    read = _read(need_tool("exiftool"), file)
+    iim = [text for tag, value in read.items() if tag.startswith("IPTC:") for text in _many(value)]
+    assert all(text.isascii() for text in iim)
+    assert {"IPTC:Headline", "IPTC:Keywords", "IPTC:By-line"} <= set(read)
+    assert read["IPTC:Headline"] == 'Zoe Muller - "Jawohl!"'
+    assert read["IPTC:Keywords"] == ["Fussball", "AEro"]
+    assert read["IPTC:CopyrightNotice"] == "(c) Lucja"
+    assert read["XMP-photoshop:Headline"] == fields.headline
+    assert read["XMP-dc:Creator"] in (list(fields.creator), fields.creator[0])
+
+
+def _in(tag: str, fields: PictureFields, style: HouseStyle) -> PictureFields:
+    """The fields as the group of this tag holds them in this style."""
+    return in_ascii(fields) if style.iim_ascii and tag.startswith("IPTC:") else fields
 
 
 def _read(exiftool: str, file: Path) -> dict[str, object]:

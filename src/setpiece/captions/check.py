@@ -83,7 +83,7 @@ def _all(
     yield from check_care(caption, text, situation, language)
     yield from check_dates(caption, situation, style)
     yield from check_places(caption, situation)
-    yield from check_lengths(caption)
+    yield from check_lengths(caption, style)
     yield from check_required(caption, text, style, language)
     yield from check_sending(situation, style, now, delivered)
 

@@ -11,12 +11,13 @@ from functools import lru_cache
 from babel import Locale
 
 from setpiece.captions.caption import Caption
-from setpiece.captions.fields import ALT_TEXT_MAX_CHARACTERS, over_long
+from setpiece.captions.fields import ALT_TEXT_MAX_CHARACTERS, over_long, shorten
 from setpiece.captions.findings import Finding, error, remark
 from setpiece.captions.freetext import Found, in_picture
 from setpiece.captions.language import Language
 from setpiece.captions.situation import Situation
 from setpiece.captions.style import HouseStyle
+from setpiece.captions.translit import in_ascii
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,7 +125,7 @@ def check_places(caption: Caption, situation: Situation) -> Iterator[Finding]:
         yield error("place missing", "The description names neither venue nor city")
 
 
-def check_lengths(caption: Caption) -> Iterator[Finding]:
+def check_lengths(caption: Caption, style: HouseStyle) -> Iterator[Finding]:
     """Every value fits its dataset; what was shortened is said."""
     for spec, text in over_long(caption.fields):
         yield error(
@@ -140,6 +141,14 @@ def check_lengths(caption: Caption) -> Iterator[Finding]:
         )
     for cut in caption.shortened:
         yield remark("shortened", f"{cut.field} was shortened to: {cut.kept}", cut.field)
+    if style.iim_ascii:
+        too_long = {spec.name for spec, _ in over_long(caption.fields)}
+        for spec, text in over_long(in_ascii(caption.fields)):
+            if spec.name not in too_long:
+                kept = shorten(text, spec.max_bytes or 0)
+                yield remark(
+                    "shortened", f"{spec.name} in ASCII is shortened to: {kept}", spec.name
+                )
 
 
 def check_required(

@@ -16,6 +16,7 @@ from typing import Any
 import exiv2
 
 from setpiece.captions.fields import PersonShown, PictureFields, Place
+from setpiece.captions.translit import in_ascii
 from setpiece.errors import BadFile, GiveUp, WrongUse
 from setpiece.pictures.blocks import salvaged_values
 from setpiece.pictures.iim import datasets, from_iim, read_datasets, to_iim
@@ -63,16 +64,19 @@ def write_fields(
     *,
     keep: frozenset[str] = frozenset(),
     original: bytes | None = None,
+    ascii_iim: bool = False,
 ) -> bytes:
     """The JPEG with the fields in IIM and XMP, its tables and scan bytes unchanged.
 
     `original` is the camera's file when `jpeg` is a rendition of it; of its EXIF only make,
     model, lens, exposure, focal length and date stay, and what `keep` asks for (KEEP_SERIAL,
     KEEP_GPS). Where the fields give a date, the EXIF date says the same (the standard holds
-    them to be one). IIM values are shortened to their limits. Raises WrongUse for a field that
+    them to be one). IIM values are shortened to their limits; with `ascii_iim` they are in
+    ASCII, for desks whose programs know nothing else, while XMP keeps every letter. Raises WrongUse for a field that
     no file can hold, BadFile when `jpeg` is none, GiveUp when a field does not read back.
     """
     asked = tidy(fields)
+    for_iim = in_ascii(asked) if ascii_iim else asked
     header = read_header(jpeg)
     if header.scan_at is None or header.frame is None:
         raise BadFile("not a JPEG that captions can be written into", next_step="Render it first.")
@@ -81,11 +85,11 @@ def write_fields(
     if asked.date_created is not None:
         exif = {key: value for key, value in exif.items() if key not in _EXIF_DATE}
         exif |= _exif_date(asked.date_created)
-    written = _encode(asked, exif)
+    written = _encode(asked, for_iim, exif)
     parts = [b"\xff\xd8", *_assembled(header, written)]
     parts.append(jpeg[header.scan_at : end_of(jpeg, header.scan_at)])
     captioned = b"".join(parts)
-    _check(captioned, asked)
+    _check(captioned, asked, for_iim)
     return captioned
 
 
@@ -188,7 +192,7 @@ def _exif_date(at: datetime) -> dict[str, Any]:
     return found
 
 
-def _encode(fields: PictureFields, exif: dict[str, Any]) -> Header:
+def _encode(fields: PictureFields, for_iim: PictureFields, exif: dict[str, Any]) -> Header:
     """The metadata segments as exiv2 writes them."""
     with exiv2_alone():
         image = exiv2.ImageFactory.open(_CARRIER)
@@ -196,7 +200,7 @@ def _encode(fields: PictureFields, exif: dict[str, Any]) -> Header:
         data = image.exifData()
         for key, value in exif.items():
             data[key] = value
-        image.setIptcData(to_iim(fields))
+        image.setIptcData(to_iim(for_iim))
         image.setXmpData(to_xmp(fields))
         image.writeMetadata()
         return read_header(bytes(image.io().data()))
@@ -217,13 +221,13 @@ def _stays(segment: Segment) -> bool:
     return segment.marker == APP14 or segment.marker < APP0
 
 
-def _check(captioned: bytes, fields: PictureFields) -> None:
+def _check(captioned: bytes, fields: PictureFields, for_iim: PictureFields) -> None:
     """Raises GiveUp unless both IIM and XMP read back as they were asked."""
     with opened(captioned) as image:
         xmp, iim = from_xmp(image.xmpData()), read_datasets(image.iptcData())
     wanted = {f.name: getattr(fields, f.name) for f in dataclass_fields(fields)}
     lost = [name for name, value in wanted.items() if _differs(name, value, xmp)]
-    if iim != datasets(fields):
+    if iim != datasets(for_iim):
         lost.append("IIM")
     if lost:
         raise GiveUp(

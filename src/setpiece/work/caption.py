@@ -46,6 +46,7 @@ class DeskCaption:
     fields: PictureFields
     recipe: Recipe
     file_name: str
+    ascii_iim: bool
     findings: tuple[Finding, ...]
 
 
@@ -171,7 +172,9 @@ def caption_for_desk(
         frame=frame_id,
         taken=taken,
     )
-    return DeskCaption(known.version, caption, caption.fields, style.recipe, name, findings)
+    return DeskCaption(
+        known.version, caption, caption.fields, style.recipe, name, style.iim_ascii, findings
+    )
 
 
 def _compose(day: Matchday, frame_id: str, line: str, style: HouseStyle) -> Caption:

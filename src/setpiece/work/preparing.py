@@ -172,7 +172,8 @@ class Preparing:
         recipe = recipe_of(made.caption.recipe, long_side_px)
         kind = kind_of(data[:HEAD_BYTES])
         jpeg = render(data, kind, made.edit, recipe)
-        return write_fields(jpeg, made.caption.fields, original=data)
+        caption = made.caption
+        return write_fields(jpeg, caption.fields, original=data, ascii_iim=caption.ascii_iim)
 
     def _names_taken(self, frame: StoredFrame, desk: Desk) -> set[str]:
         """Names at the desk that belong to other pictures, or that it has of this one."""
@@ -197,7 +198,8 @@ class Preparing:
         content = next(f.content for f in self.day.files if f.path == frame.best_file)
         fields = xxhash.xxh3_64_hexdigest(to_json(caption.fields))
         cropped = "" if edit == Edit() else f" {edit}"
-        return f"{content} {caption.recipe}{cropped} {fields}"
+        plain = " ASCII" if caption.ascii_iim else ""
+        return f"{content} {caption.recipe}{cropped}{plain} {fields}"
 
     def _sending(
         self, frame: StoredFrame, desk: Desk, terms: PictureTerms, counted: Delivery | None

@@ -31,6 +31,7 @@ from setpiece.store.workspace import Workspace
 from setpiece.work.changed import caption_sent
 from setpiece.work.desk_link import DeskLink
 from setpiece.work.preparing import stored
+from setpiece.work.style_files import load_style
 
 SMALLER_QUALITY = 80
 """JPEG quality of a rendition made smaller for a slow link (common practice)."""
@@ -158,7 +159,8 @@ class Tries:
             return item, data
         longest = settings.smaller_long_side_px
         jpeg = render(data, PictureKind.JPEG, Edit(), Recipe(longest, SMALLER_QUALITY))
-        picture = write_fields(jpeg, sent.fields, original=data)
+        style = load_style(self._space.folder, self._link.desk.style)
+        picture = write_fields(jpeg, sent.fields, original=data, ascii_iim=style.iim_ascii)
         if len(picture) >= len(data):
             return item, data
         made = stored(self._space, self._of, item, picture)
