@@ -7,6 +7,7 @@ import shutil
 from collections.abc import Callable, Iterator
 from datetime import UTC, datetime
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import pytest
 from hypothesis import settings
@@ -15,6 +16,9 @@ from setpiece.match.fixture import Fixture
 from setpiece.match.instants import Instant, instant
 from setpiece.store.matches import Match, add_fixture
 from setpiece.store.workspace import Workspace
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Browser
 
 settings.register_profile("setpiece", deadline=None)  # machines are noisy: no timed failures
 settings.load_profile("setpiece")
@@ -45,6 +49,26 @@ def need_tool() -> Callable[[str], str]:
         pytest.skip(reason)
 
     return find
+
+
+CHROMIUM = (
+    "--no-sandbox --disable-gpu --disable-quic --no-first-run --disable-background-networking "
+    "--disable-component-update --disable-sync"
+).split()
+START_MS = 120_000
+"""Longest start of the browser, on a busy machine."""
+
+
+@pytest.fixture(scope="session")
+def chromium(need_tool: Callable[[str], str]) -> Iterator[Browser]:
+    """A headless browser; one for all tests, since Playwright runs once in a process."""
+    from playwright.sync_api import sync_playwright
+
+    path = need_tool("chromium")
+    with sync_playwright() as play:
+        browser = play.chromium.launch(executable_path=path, args=CHROMIUM, timeout=START_MS)
+        yield browser
+        browser.close()
 
 
 NOW = instant(datetime(2027, 3, 6, 14, 0, tzinfo=UTC))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import shutil
 import sys
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -56,21 +56,3 @@ def page(made: small_match.Made) -> Iterator[Page]:
 def own_page(own: small_match.Made) -> Iterator[Page]:
     """The page over a match of the test's own."""
     yield from serve(own)
-
-
-CHROMIUM = (
-    "--no-sandbox --disable-gpu --disable-quic --no-first-run --disable-background-networking "
-    "--disable-component-update --disable-sync"
-).split()
-
-
-@pytest.fixture(scope="session")
-def chromium(need_tool: Callable[[str], str]) -> Iterator[object]:
-    """A headless browser."""
-    from playwright.sync_api import sync_playwright
-
-    path = need_tool("chromium")
-    with sync_playwright() as play:
-        browser = play.chromium.launch(executable_path=path, args=CHROMIUM)
-        yield browser
-        browser.close()

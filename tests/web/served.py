@@ -64,7 +64,7 @@ class Page:
         headers: dict[str, str] | None = None,
     ) -> Answer:
         """One request. What is sent goes as JSON from the page itself unless headers differ."""
-        connection = http.client.HTTPConnection("127.0.0.1", self.port, timeout=20)
+        connection = http.client.HTTPConnection("127.0.0.1", self.port, timeout=60)
         given = dict(headers or {})
         body = None
         if send is not None:

@@ -24,7 +24,7 @@ class Tab:
     def __init__(self, browser, **context: object) -> None:
         self.context = browser.new_context(**({"viewport": WIDE} | context))
         self.page = self.context.new_page()
-        self.page.set_default_timeout(10_000)
+        self.page.set_default_timeout(60_000)
         self.trouble: list[str] = []
         self.page.on("pageerror", lambda error: self.trouble.append(str(error)))
         self.page.on("console", self._heard)
@@ -53,7 +53,7 @@ class Tab:
 
     def until(self, expression: str, argument: object = None) -> None:
         """Waits until that is true in the page; asked from here, since the page allows no eval."""
-        for _ in range(400):
+        for _ in range(2400):
             if self.page.evaluate(expression, argument):
                 return
             self.page.wait_for_timeout(25)
@@ -284,12 +284,12 @@ def test_a_server_that_goes_away_is_told_and_text_is_kept(tab: Tab, own: small_m
     tab.page.goto(f"{place.address}{place.match}?frame={own.frames[30]}")
     tab.line("9r celebrates", enter=False)
     next(first, None)
-    tab.page.wait_for_selector("[data-gone]:not([hidden])", timeout=20_000)
+    tab.page.wait_for_selector("[data-gone]:not([hidden])", timeout=60_000)
     tab.page.keyboard.press("Enter")
     assert tab.page.input_value("#line") == "9r celebrates"
     again = serve(own, port=place.port)
     next(again)
-    tab.page.wait_for_selector("[data-gone]", state="hidden", timeout=20_000)
+    tab.page.wait_for_selector("[data-gone]", state="hidden", timeout=60_000)
     tab.page.keyboard.press("Enter")
     tab.page.wait_for_selector(".capt h3")
     tab.trouble.clear()

@@ -30,7 +30,7 @@ def phone(chromium, lan: Page) -> Iterator[object]:
     tab = context.new_page()
     trouble: list[str] = []
     tab.on("pageerror", lambda error: trouble.append(str(error)))
-    tab.set_default_timeout(10_000)
+    tab.set_default_timeout(60_000)
     tab.goto(f"{lan.address}/phone#{code_on(lan)}")
     tab.fill("#name", "test")
     tab.click("button")
@@ -49,7 +49,7 @@ def pressed(tab, *names: str) -> None:
 
 def until(tab, expression: str) -> None:
     """Waits until that is true in the page."""
-    for _ in range(400):
+    for _ in range(2400):
         if tab.evaluate(expression):
             return
         tab.wait_for_timeout(25)

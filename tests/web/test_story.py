@@ -98,7 +98,7 @@ class Keyboard:
     def __init__(self, browser, page: Page) -> None:
         self.context = browser.new_context(viewport={"width": 1440, "height": 900})
         self.tab = self.context.new_page()
-        self.tab.set_default_timeout(15_000)
+        self.tab.set_default_timeout(60_000)
         self.served = page
         self.trouble: list[str] = []
         self.tab.on("pageerror", lambda error: self.trouble.append(str(error)))
@@ -137,7 +137,7 @@ class Keyboard:
 
     def until(self, expression: str, argument: object = None, about: str = "") -> None:
         """Waits until that is true in the page."""
-        for _ in range(800):
+        for _ in range(2400):
             if self.tab.evaluate(expression, argument):
                 return
             self.tab.wait_for_timeout(25)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
 from datetime import UTC, datetime, timedelta
 from importlib.resources import files
 from pathlib import Path
@@ -20,24 +19,8 @@ from setpiece.work.card_page import card_page
 
 pytestmark = pytest.mark.browser
 
-CHROMIUM = (
-    "--no-sandbox --disable-gpu --disable-quic --no-first-run --disable-background-networking "
-    "--disable-component-update --disable-sync"
-).split()
 AT = datetime(2027, 3, 6, 14, 0, 7, 340_000, tzinfo=UTC)
 PAYLOADS = 1000
-
-
-@pytest.fixture(scope="module")
-def browser(need_tool: Callable[[str], str]) -> Iterator[Any]:
-    """A headless browser."""
-    from playwright.sync_api import sync_playwright
-
-    path = need_tool("chromium")
-    with sync_playwright() as play:
-        running = play.chromium.launch(executable_path=path, args=CHROMIUM)
-        yield running
-        running.close()
 
 
 @pytest.fixture
@@ -49,10 +32,10 @@ def offline(tmp_path: Path) -> Path:
 
 
 def opened(
-    browser: Any, path: Path, at: datetime = AT, width: int = 1280, height: int = 800
+    chromium: Any, path: Path, at: datetime = AT, width: int = 1280, height: int = 800
 ) -> Any:
     """The page, its clock standing at that instant, and no network at all."""
-    context = browser.new_context(viewport={"width": width, "height": height}, offline=True)
+    context = chromium.new_context(viewport={"width": width, "height": height}, offline=True)
     page = context.new_page()
     page.clock.install(time=at - timedelta(minutes=10))
     page.goto(path.as_uri())
@@ -72,7 +55,7 @@ def tenth(at: datetime, before: int = 0) -> Instant:
     return instant(read_instant(write_instant(instant(at))) - timedelta(seconds=before / 10))
 
 
-def test_the_pages_code_writer_equals_the_library(browser: Any, tmp_path: Path) -> None:
+def test_the_pages_code_writer_equals_the_library(chromium: Any, tmp_path: Path) -> None:
     """For 1,000 instants of a century the page draws module for module what segno draws."""
     code = (files("setpiece.work") / "card" / "code.js").read_text("utf-8")
     blank = tmp_path / "blank.html"
@@ -81,7 +64,7 @@ def test_the_pages_code_writer_equals_the_library(browser: Any, tmp_path: Path) 
         "\nwindow.codeFor = codeFor;</script>",
         "utf-8",
     )
-    page = browser.new_page()
+    page = chromium.new_page()
     page.goto(blank.as_uri())
     page.wait_for_function("window.codeFor !== undefined")
     draw = Random(2027)
@@ -101,18 +84,18 @@ def test_the_pages_code_writer_equals_the_library(browser: Any, tmp_path: Path) 
         assert modules == "".join(str(int(bool(m))) for row in code_of.matrix for m in row), text
 
 
-def test_both_codes_read_and_say_when_they_appeared(browser: Any, offline: Path) -> None:
+def test_both_codes_read_and_say_when_they_appeared(chromium: Any, offline: Path) -> None:
     """A picture of the page gives the current tenth of a second and the one before it."""
-    page = opened(browser, offline)
+    page = opened(chromium, offline)
     assert seen(page) == (tenth(AT), tenth(AT, 1))
     assert page.inner_text("[data-seconds]") == "14:00:07.3"
     assert page.inner_text("[data-day]") == "2027-03-06 UTC"
     page.context.close()
 
 
-def test_the_codes_change_in_turn_each_five_times_a_second(browser: Any, offline: Path) -> None:
+def test_the_codes_change_in_turn_each_five_times_a_second(chromium: Any, offline: Path) -> None:
     """Over 1.2 s one code changes at every tenth, left and right in turn, never both."""
-    page = opened(browser, offline, AT.replace(microsecond=340_000))
+    page = opened(chromium, offline, AT.replace(microsecond=340_000))
     look = "[...document.querySelectorAll('canvas')].map(c => c.toDataURL())"
     before, changed = page.evaluate(look), []
     for _ in range(12):
@@ -125,7 +108,7 @@ def test_the_codes_change_in_turn_each_five_times_a_second(browser: Any, offline
     page.context.close()
 
 
-def test_a_measured_lead_is_taken_off(browser: Any, tmp_path: Path) -> None:
+def test_a_measured_lead_is_taken_off(chromium: Any, tmp_path: Path) -> None:
     """A device known to be 2.5 s ahead shows codes 2.5 s earlier than its clock, and says so; one
     whose lead is not known says that instead."""
     ahead = card_page().replace(
@@ -133,19 +116,21 @@ def test_a_measured_lead_is_taken_off(browser: Any, tmp_path: Path) -> None:
     )
     path = tmp_path / "ahead.html"
     path.write_text(ahead, "utf-8")
-    page = opened(browser, path)
+    page = opened(chromium, path)
     assert seen(page)[0] == tenth(AT - timedelta(seconds=2.5))
     assert "2.50 s ahead" in page.inner_text("[data-told]")
     page.context.close()
     path.write_text(card_page(), "utf-8")
-    page = opened(browser, path)
+    page = opened(chromium, path)
     assert "this device's own time" in page.inner_text("[data-told]")
     page.context.close()
 
 
-def test_a_phone_held_upright_shows_the_codes_above_each_other(browser: Any, offline: Path) -> None:
+def test_a_phone_held_upright_shows_the_codes_above_each_other(
+    chromium: Any, offline: Path
+) -> None:
     """On a small upright screen both codes fit without scrolling and read."""
-    page = opened(browser, offline, width=390, height=844)
+    page = opened(chromium, offline, width=390, height=844)
     boxes = page.evaluate(
         "[...document.querySelectorAll('canvas')].map(c => c.getBoundingClientRect().toJSON())"
     )
