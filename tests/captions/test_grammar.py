@@ -12,6 +12,7 @@ from setpiece.captions.grammar import COMMAND_WORDS, ShorthandError, parse
 from setpiece.captions.lexicon import Vocabulary
 from setpiece.captions.line import Line, RefKind
 from setpiece.captions.situation import vocabulary_of
+from setpiece.match.typed import KINDS
 from setpiece.work.style_files import load_acts
 
 VOCABULARY = vocabulary_of(SHEET)
@@ -186,6 +187,14 @@ def test_words_that_act_never_open_a_caption(word: str, acts: Acts) -> None:
     """A line that begins with a word that acts is no caption."""
     with pytest.raises(ShorthandError):
         read(f"{word} 9r celebrates", acts)
+
+
+def test_a_word_of_the_log_acts_unless_an_act_begins_with_it(acts: Acts) -> None:
+    """`kit w b` or `return 5w` can only log; `suspended` and `kick` may also be seen."""
+    begins_an_act = {words[0] for words in acts.lexicon.phrases}
+    only_log = {kind.split()[0] for kind in KINDS} - begins_an_act - {"kick-off"}
+    assert only_log <= COMMAND_WORDS
+    assert {"kit", "return", "temporary", "stands"} <= only_log
 
 
 def test_a_kits_colour_may_open_a_caption_with_its_number(acts: Acts) -> None:

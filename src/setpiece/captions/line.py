@@ -11,7 +11,8 @@ from setpiece.errors import AskPhotographer, Choices
 COMMAND_WORDS = frozenset(
     "goal yellow red sub whistle use hold spike send next previous find answer check undo redo "
     "here note penalty open close kickoff minute review disallow withdraw correct kill rate "
-    "style desk log clock help quit go back passage frame export set".split()
+    "style desk log clock help quit go back passage frame export set kit return temporary stands "
+    "under late injury treatment shirt resumed added break substitution".split()
 )
 """Words that act. One of them standing first in the line never opens a caption."""
 
