@@ -26,11 +26,13 @@ import xxhash
 from benchmarks.card_files import HEIGHT_PX, WIDTH_PX, Drawn
 from setpiece.match.instants import Instant, instant
 from setpiece.store import copying
+from setpiece.store.copying import Part, Unproved
 from setpiece.store.matches import Match, match_folder, match_without_fixture
 from setpiece.store.workspace import Workspace
+from setpiece.work import carrying
 from setpiece.work.cards import read_cards
 from setpiece.work.carrying import Carried, Carrying
-from setpiece.work.first_listing import HEAD, list_cards
+from setpiece.work.first_listing import list_cards
 from setpiece.work.job import Unattended
 from setpiece.work.look import previews
 from setpiece.work.shelving import Shelving
@@ -132,25 +134,22 @@ def carry(space: Workspace, of: Match, card: Path) -> None:
 @contextmanager
 def reading_back(wanted: bool) -> Iterator[None]:
     """Leaves the reading back of copies out, to see what it costs."""
-    if wanted:
-        yield
-        return
-    known: dict[Path, str] = {}
-    real_copy, real_read_back = copying._copy, copying._read_back
-
-    def copy(source: Path, part: Path) -> tuple[str, int]:
-        known[part], size = real_copy(source, part)
-        return known[part], size
-
-    def read_back(path: Path, size: int) -> tuple[str, bytes | None]:
-        with path.open("rb") as stream:
-            return known.pop(path), stream.read(HEAD)
-
-    copying._copy, copying._read_back = copy, read_back
+    real = carrying.prove_part
+    if not wanted:
+        carrying.prove_part = flushed  # type: ignore[assignment]
     try:
         yield
     finally:
-        copying._copy, copying._read_back = real_copy, real_read_back
+        carrying.prove_part = real
+
+
+def flushed(unproved: Unproved, *, kept_bytes: int) -> Part:
+    """A copy flushed to the disk, of which only the beginning is read again."""
+    with unproved.stream as stream:
+        copying._flush(stream.fileno())
+    with unproved.path.open("rb") as stream:
+        beginning = stream.read(kept_bytes)
+    return Part(unproved.path, unproved.content, unproved.size, beginning)
 
 
 def timed(work: Callable[[], object]) -> float:

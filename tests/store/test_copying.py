@@ -12,8 +12,10 @@ from setpiece.store import copying
 from setpiece.store.copying import (
     PART,
     content_of,
+    copy_part,
     copy_proved,
     drop,
+    prove_part,
     settle,
     sweep,
     write_part,
@@ -76,6 +78,34 @@ def test_a_long_name_is_no_hindrance(tmp_path: Path) -> None:
     source = tmp_path / ("a" * 251 + ".jpg")
     source.write_bytes(DATA)
     assert copy_proved(source, tmp_path / "out" / source.name).path.name == source.name
+
+
+def test_of_a_part_as_much_is_kept_as_is_asked_for(tmp_path: Path) -> None:
+    """What is handed over begins the content, also where the file is shorter; the hash is of all
+    of it."""
+    source = tmp_path / "a.jpg"
+    source.write_bytes(DATA)
+    for asked, kept in (
+        (0, b""),
+        (1000, DATA[:1000]),
+        (2_000_000, DATA[:2_000_000]),
+        (1 << 24, DATA),
+    ):
+        part = prove_part(copy_part(source, tmp_path), kept_bytes=asked)
+        assert (part.data, part.content) == (kept, content_of(source))
+        drop(part)
+
+
+def test_what_is_not_proved_has_no_name_and_leaves_nothing(tmp_path: Path) -> None:
+    """A copy changed on the disk between writing and reading back is refused, and gone."""
+    source = tmp_path / "a.jpg"
+    source.write_bytes(DATA)
+    unproved = copy_part(source, tmp_path / "out")
+    assert [p.suffix for p in (tmp_path / "out").iterdir()] == [PART]
+    unproved.path.write_bytes(DATA[:-1] + b"!")
+    with pytest.raises(BadFile, match="read back"):
+        prove_part(unproved)
+    assert list((tmp_path / "out").iterdir()) == []
 
 
 def test_a_part_is_handed_over_as_it_was_read_back(

@@ -305,7 +305,7 @@ def test_a_card_that_goes_away_keeps_what_was_copied(
     for number in range(1, 7):
         made.put_frame(tmp_path / "pulled", number, after_s=number)
         made.put_frame(tmp_path / "other", number, after_s=number, serial="9")
-    real, pulled = carrying.write_part, []
+    real, pulled = carrying.copy_part, []
 
     def pull(source: Path, folder: Path) -> object:
         if source.is_relative_to(tmp_path / "pulled"):
@@ -315,7 +315,7 @@ def test_a_card_that_goes_away_keeps_what_was_copied(
         return real(source, folder)
 
     with monkeypatch.context() as patched:
-        patched.setattr(carrying, "write_part", pull)
+        patched.setattr(carrying, "copy_part", pull)
         sources = [tmp_path / "pulled", tmp_path / "other"]
         report = take_in(space, match, sources, Unattended(now))
     assert report.copied == 8
@@ -330,7 +330,7 @@ def test_a_file_that_changes_while_it_is_read_is_left(
 ) -> None:
     """A file that another program is still writing is named, not kept by half."""
     path = made.put_frame(tmp_path / "card", 1)
-    real = carrying.write_part
+    real = carrying.copy_part
 
     def grow(source: Path, folder: Path) -> object:
         with source.open("ab") as stream:
@@ -338,7 +338,7 @@ def test_a_file_that_changes_while_it_is_read_is_left(
         return real(source, folder)
 
     with monkeypatch.context() as patched:
-        patched.setattr(carrying, "write_part", grow)
+        patched.setattr(carrying, "copy_part", grow)
         report = take_in(space, match, [tmp_path / "card"], Unattended(now))
     assert [(t.path, t.what) for t in report.troubles] == [
         (str(path), "it changed while it was read")
@@ -359,6 +359,7 @@ def test_an_error_nobody_foresaw_still_keeps_what_was_copied(
             raise RuntimeError("a fault")
         return real(*said)  # type: ignore[arg-type]
 
+    monkeypatch.setattr(carrying, "_PROVED_AT_ONCE", 1)
     monkeypatch.setattr(carrying, "facts_of", fail)
     with pytest.raises(RuntimeError, match="a fault"):
         take_in(space, match, [card], Unattended(now))

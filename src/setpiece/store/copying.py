@@ -13,6 +13,7 @@ import secrets
 import sys
 from collections.abc import Iterator
 from dataclasses import dataclass
+from io import FileIO
 from pathlib import Path
 
 import xxhash
@@ -23,7 +24,8 @@ PART = ".setpiece-part"
 """The ending of a copy that is not finished."""
 
 KEPT_BYTES = 128_000_000
-"""A copy up to this size is handed over as it was read back; larger ones only as their hash."""
+"""A copy up to this size is handed over whole where nobody asks for less; larger ones only as
+their hash."""
 
 _CHUNK = 1 << 20
 _GONE = frozenset(
@@ -45,13 +47,24 @@ class Proof:
 class Part:
     """A proved copy that has no name of its own yet.
 
-    `data` is what was read back, None for more than `KEPT_BYTES`.
+    `data` is what was read back, as much as was asked for; None for more than `KEPT_BYTES`.
     """
 
     path: Path
     content: str
     size: int
     data: bytes | None
+
+
+@dataclass(frozen=True, slots=True)
+class Unproved:
+    """A copy of `source` under its temporary name, still open: not flushed, not read back."""
+
+    source: Path
+    path: Path
+    content: str
+    size: int
+    stream: FileIO
 
 
 def content_of(path: Path) -> str:
@@ -88,23 +101,51 @@ def write_part(source: Path, folder: Path) -> Part:
 
     Raises as `copy_proved` does; then nothing is left behind.
     """
+    return prove_part(copy_part(source, folder))
+
+
+def copy_part(source: Path, folder: Path) -> Unproved:
+    """Reads `source` and writes it into `folder` under a temporary name, no more.
+
+    What comes of it goes to `prove_part`, which may be in another thread. Raises as `copy_proved`
+    does; then nothing is left behind.
+    """
     path = folder / (secrets.token_hex(8) + PART)
     with writing(path):
         folder.mkdir(parents=True, exist_ok=True)
+        stream = path.open("xb", buffering=0)
     try:
-        content, size = _copy(source, path)
+        return Unproved(source, path, *_copy(source, path, stream), stream)
+    except BaseException:
+        stream.close()
+        _remove(path)
+        raise
+
+
+def prove_part(unproved: Unproved, *, kept_bytes: int | None = None) -> Part:
+    """Flushes a copy to the disk and reads it back from there.
+
+    The part's `data` is its beginning of `kept_bytes`, or the whole of up to `KEPT_BYTES`. Raises
+    NoSpace, or BadFile when it does not read back the same; then nothing is left behind.
+    """
+    path = unproved.path
+    if kept_bytes is None and unproved.size <= KEPT_BYTES:
+        kept_bytes = unproved.size
+    try:
+        with writing(path), unproved.stream as stream:
+            _flush(stream.fileno())
         with reading(path):
-            read_back, data = _read_back(path, size)
-        if read_back != content:
+            read_back, data = _read_back(path, kept_bytes or 0)
+        if read_back != unproved.content:
             raise BadFile(
                 "what was written does not read back the same",
-                thing=str(source),
+                thing=str(unproved.source),
                 next_step="The disk may be failing: use another, the card still holds it.",
             )
     except BaseException:
         _remove(path)
         raise
-    return Part(path, content, size, data)
+    return Part(path, unproved.content, unproved.size, None if kept_bytes is None else data)
 
 
 def settle(part: Part, target: Path) -> Path:
@@ -179,35 +220,37 @@ def _flush(handle: int) -> None:
     os.fsync(handle)
 
 
-def _copy(source: Path, part: Path) -> tuple[str, int]:
+def _copy(source: Path, part: Path, written: FileIO) -> tuple[str, int]:
     digest, size = xxhash.xxh3_128(), 0
-    with writing(part), part.open("xb", buffering=0) as written:
-        with reading(source), source.open("rb", buffering=0) as read:
-            while chunk := read.read(_CHUNK):
-                digest.update(chunk)
-                size += len(chunk)
-                with writing(part):
-                    _write_all(written.fileno(), chunk)
-        _flush(written.fileno())
+    room = memoryview(bytearray(_CHUNK))
+    with reading(source), source.open("rb", buffering=0) as read:
+        while count := read.readinto(room):
+            digest.update(room[:count])
+            size += count
+            with writing(part):
+                _write_all(written.fileno(), room[:count])
     return digest.hexdigest(), size
 
 
-def _write_all(handle: int, chunk: bytes) -> None:
+def _write_all(handle: int, chunk: memoryview) -> None:
     """An unbuffered write may take a part only."""
     done = os.write(handle, chunk)
     while done < len(chunk):
         done += os.write(handle, chunk[done:])
 
 
-def _read_back(path: Path, size: int) -> tuple[str, bytes | None]:
-    """Hash and content of what the disk holds, past the system's cache where that can be told."""
+def _read_back(path: Path, kept_bytes: int) -> tuple[str, bytes]:
+    """Hash and beginning of what the disk holds, past the system's cache where it can be told."""
+    digest, kept = xxhash.xxh3_128(), bytearray()
+    room = memoryview(bytearray(_CHUNK))
     with path.open("rb", buffering=0) as stream:
         if hasattr(os, "posix_fadvise"):
             os.posix_fadvise(stream.fileno(), 0, 0, os.POSIX_FADV_DONTNEED)
-        if size <= KEPT_BYTES:
-            data = stream.read()
-            return xxhash.xxh3_128_hexdigest(data), data
-    return content_of(path), None
+            os.posix_fadvise(stream.fileno(), 0, 0, os.POSIX_FADV_WILLNEED)
+        while count := stream.readinto(room):
+            digest.update(room[:count])
+            kept += room[: min(count, kept_bytes - len(kept))]
+    return digest.hexdigest(), bytes(kept)
 
 
 def _remove(path: Path) -> None:

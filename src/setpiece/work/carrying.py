@@ -1,23 +1,34 @@
 """Carrying files off cards: each card is read in a thread of its own, in the order given.
 
-A file is read, written under a temporary name, flushed and read back here. It gets its name and
-its place in the workspace elsewhere (`shelving`), in the thread of the run.
+A file is read, written under a temporary name, flushed and read back here. While one waits for
+the disk the next is read already. It gets its name and its place in the workspace elsewhere
+(`shelving`), in the thread of the run.
 """
 
 from __future__ import annotations
 
 import contextlib
-from collections import defaultdict
+from collections import defaultdict, deque
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from concurrent.futures import Future, ThreadPoolExecutor
+from dataclasses import dataclass, replace
 from pathlib import Path
 from queue import Empty, Full, Queue
-from threading import Event, Thread
+from threading import Event, Lock, Thread
 
-from setpiece.errors import BadFile, SetpieceError, TryAgain
+from setpiece.errors import BadFile, TryAgain
 from setpiece.frames.identity import FileFacts
 from setpiece.pictures.metadata import CameraMetadata
-from setpiece.store.copying import KEPT_BYTES, Part, drop, reading, write_part
+from setpiece.pictures.segments import read_header
+from setpiece.store.copying import (
+    KEPT_BYTES,
+    Part,
+    Unproved,
+    copy_part,
+    drop,
+    prove_part,
+    reading,
+)
 from setpiece.work.cards import printable
 from setpiece.work.first_listing import Listed, facts_of
 
@@ -26,11 +37,20 @@ GONE_AFTER = 3
 
 _AHEAD = 32
 _TICK_S = 0.2
+_PROVED_AT_ONCE = 2
+_UNDER_WAY = 4
+"""Files of one card read and not told of yet: what waits for the disk holds no memory."""
+
+_BEGINNING_BYTES = 1 << 20
+"""Nearly every JPEG's header ends here, and with it what the camera wrote."""
+
+_ONE_WHOLE = Lock()
+"""Files that must be held whole to be understood are so one at a time."""
 
 
 @dataclass(frozen=True, slots=True)
 class Carried:
-    """A file whose copy is proved, and what it says of itself."""
+    """A file whose copy is proved, and what it says of itself. `part.data` is let go."""
 
     listed: Listed
     part: Part
@@ -122,37 +142,64 @@ class Carrying:
     def _carry(self, source: Path, files: Sequence[Listed]) -> None:
         device = _device(source)
         in_a_row = 0
-        for done, item in enumerate(files):
-            if self._stop.is_set():
-                break
-            outcome = self._carry_one(item)
-            lost = isinstance(outcome, Failed) and isinstance(outcome.error, TryAgain)
-            in_a_row = in_a_row + 1 if lost else 0
-            if lost and (in_a_row == GONE_AFTER or _device(source) != device):
-                self._tell(CardGone(source, len(files) - done + in_a_row - 1))
-                break
-            self._tell(outcome)
+        under_way: deque[Future[Outcome]] = deque()
+        with ThreadPoolExecutor(_PROVED_AT_ONCE, thread_name_prefix="prove") as provers:
+            for done, item in enumerate(files):
+                if self._stop.is_set():
+                    break
+                copied = self._copy(item)
+                lost = isinstance(copied, Failed) and isinstance(copied.error, TryAgain)
+                in_a_row = in_a_row + 1 if lost else 0
+                gone = lost and (in_a_row == GONE_AFTER or _device(source) != device)
+                if isinstance(copied, Failed):
+                    self._tell_all(under_way, wait_for=len(under_way))
+                    left = len(files) - done + in_a_row - 1
+                    self._tell(CardGone(source, left) if gone else copied)
+                else:
+                    under_way.append(provers.submit(_proved, item, copied))
+                if gone:
+                    break
+                self._tell_all(under_way, wait_for=len(under_way) - _UNDER_WAY)
+            self._tell_all(under_way, wait_for=len(under_way))
         self._tell(None)
 
-    def _carry_one(self, item: Listed) -> Outcome:
-        path = item.file.path
+    def _tell_all(self, under_way: deque[Future[Outcome]], *, wait_for: int) -> None:
+        """Tells in order what is proved; waits for the first `wait_for`."""
+        while under_way and (wait_for > 0 or under_way[0].done()):
+            self._tell(under_way.popleft().result())
+            wait_for -= 1
+
+    def _copy(self, item: Listed) -> Unproved | Failed:
         try:
-            part = write_part(path, self._folder)
-            try:
-                if part.size != item.file.size:
-                    raise BadFile("it changed while it was read", thing=printable(path))
-                data = part.data if part.data is not None else _beginning(part.path)
-                return Carried(item, part, *facts_of(item.file, part.content, data))
-            except BaseException:
-                drop(part)
-                raise
-        except SetpieceError as error:
-            return Failed(item, error)
+            return copy_part(item.file.path, self._folder)
         except BaseException as error:  # raised again in the run's own thread
             return Failed(item, error)
 
 
-def _beginning(path: Path) -> bytes:
+def _proved(item: Listed, unproved: Unproved) -> Outcome:
+    try:
+        part = prove_part(unproved, kept_bytes=_BEGINNING_BYTES)
+        try:
+            if part.size != item.file.size:
+                raise BadFile("it changed while it was read", thing=printable(item.file.path))
+            return Carried(item, replace(part, data=None), *_facts(item, part))
+        except BaseException:
+            drop(part)
+            raise
+    except BaseException as error:  # raised again in the run's own thread
+        return Failed(item, error)
+
+
+def _facts(item: Listed, part: Part) -> tuple[FileFacts, CameraMetadata]:
+    """What the file says of itself, from its beginning where that is a JPEG's whole header."""
+    beginning = part.data or b""
+    if part.size <= len(beginning) or read_header(beginning).scan_at is not None:
+        return facts_of(item.file, part.content, beginning)
+    with _ONE_WHOLE:
+        return facts_of(item.file, part.content, _whole(part.path))
+
+
+def _whole(path: Path) -> bytes:
     """As much of a file as is ever held in memory."""
     with reading(path), path.open("rb") as stream:
         return stream.read(KEPT_BYTES)
