@@ -2,12 +2,14 @@
 
 A request must name one of the hosts the server was started for (a page elsewhere that points its
 own name at this machine is refused), and anything but reading must come from the page itself.
-Every answer forbids scripts, styles and pictures from anywhere else, and inline ones.
+The laptop's pages answer to this machine only, whatever a request from the network says its host
+is. Every answer forbids scripts, styles and pictures from anywhere else, and inline ones.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable
+from ipaddress import ip_address
 from urllib.parse import urlsplit
 
 from starlette.datastructures import Headers, MutableHeaders
@@ -68,7 +70,7 @@ class Guard:
                     headers.setdefault(name, value)
             await send(message)
 
-        hosts = self.hosts
+        hosts = self.hosts if from_here(scope) else frozenset()
         if scope["path"] == "/phone" or scope["path"].startswith(PHONE_PATHS):
             hosts = hosts | self.phone_hosts
         reason = refusal(scope["method"], Headers(scope=scope), hosts)
@@ -76,6 +78,15 @@ class Guard:
             await PlainTextResponse(reason + "\n", status_code=403)(scope, receive, marked)
         else:
             await self.app(scope, receive, marked)
+
+
+def from_here(scope: Scope) -> bool:
+    """Whether a request came from this machine, over its loopback address."""
+    client = scope.get("client")
+    try:
+        return client is not None and ip_address(client[0]).is_loopback
+    except ValueError:
+        return False
 
 
 def refusal(method: str, headers: Headers, hosts: frozenset[str]) -> str:
