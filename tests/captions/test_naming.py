@@ -5,13 +5,17 @@ from __future__ import annotations
 import re
 from dataclasses import replace
 
+import pytest
 from cup_tie import CupTie, second
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from setpiece.captions.fields import PersonShown, PictureFields
-from setpiece.captions.naming import file_name
+from setpiece.captions.naming import correction_name, file_name
+from setpiece.captions.style import read_style
 from setpiece.captions.translit import ascii_only, in_ascii
+from setpiece.errors import WrongUse
+from setpiece.work.style_files import shipped_text
 
 JOY = second(73, 50)
 
@@ -59,6 +63,25 @@ def test_a_taken_name_is_not_given_again(tie: CupTie) -> None:
     again = name(tie, "north", frame="f-2", taken={first_name})
     assert again != first_name
     assert again.startswith("20270306_Hallern")
+
+
+def test_a_correction_is_marked_as_the_style_says(tie: CupTie) -> None:
+    """Without a word of the style, `_COR1`; what is too long keeps mark and number."""
+    north = tie.style()
+    assert correction_name(north, "20270306_A_0231.jpg", 1) == "20270306_A_0231_COR1.jpg"
+    own = replace(north, correction_name="{{ name }}-corr-{{ count }}", file_name_most=20)
+    assert correction_name(own, "HallernWhitmoor74A0231.jpg", 12) == "r74A0231-corr-12.jpg"
+    assert correction_name(own, "H.jpg", 2) == "H-corr-2.jpg"
+
+
+def test_a_pattern_for_corrections_tells_them_apart() -> None:
+    """A style whose corrections could have one name, or none of the picture's own, is refused."""
+    text = shipped_text("north")
+    for pattern in ("{{ name }}_COR", "COR{{ count }}", "{{ name }}_{{ nth }}"):
+        with pytest.raises(WrongUse):
+            read_style(text.replace("[file]\n", f'[file]\ncorrection = "{pattern}"\n'))
+    good = text.replace("[file]\n", '[file]\ncorrection = "C{{ count }}_{{ name }}"\n')
+    assert correction_name(read_style(good), "a.jpg", 3) == "C3_a.jpg"
 
 
 def test_letters_are_spelled_out_for_old_desks() -> None:

@@ -7,10 +7,12 @@ import sys
 from pathlib import Path
 from types import ModuleType
 
+from setpiece.captions.naming import correction_name
 from setpiece.store.delivery import MOVES, Reason
-from setpiece.work.correct_words import WORDS, corrected_name
+from setpiece.work.correct_words import WORDS
 from setpiece.work.desk_link import Patience
 from setpiece.work.pace import FIRST_PAUSE_S, KEPT, LONGEST_PAUSE_S
+from setpiece.work.style_files import load_style
 from setpiece.work.worth import HALF_LIFE_S, OF_AN_EVENT
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -50,7 +52,7 @@ def test_the_numbers_of_the_rule_are_the_codes() -> None:
     assert KEPT == 8
     assert "last eight deliveries" in TEXT
     assert f"`{WORDS['en']['label']}`" in TEXT
-    assert corrected_name("a.jpg", 1, 60) == "a_COR1.jpg"
+    assert correction_name(load_style(None, "north"), "a.jpg", 1) == "a_COR1.jpg"
     assert "`_COR1`" in TEXT
 
 

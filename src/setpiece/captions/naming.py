@@ -64,3 +64,20 @@ def file_name(
     if name + ENDING in taken:
         name = name[: most - len(own)].rstrip("-._") + own
     return name + ENDING
+
+
+def correction_name(style: HouseStyle, name: str, count: int) -> str:
+    """The file name of a picture's nth correction, by the style, no longer than it allows.
+
+    `name` is what the picture would be called if it were new. Where the whole is too long, that
+    name is cut at its beginning: camera and number, which tell pictures apart, stand at the end.
+    """
+    stem, most = name.removesuffix(ENDING), style.file_name_most - len(ENDING)
+    kept = stem
+    while len(made := _marked(style, kept, count)) > most and kept:
+        kept = kept[1:]
+    return made[:most] + ENDING
+
+
+def _marked(style: HouseStyle, stem: str, count: int) -> str:
+    return plain_name(fill(style.correction_name, {"name": stem, "count": count}))

@@ -27,6 +27,9 @@ NAME_VALUES = (
 )  # fmt: skip
 """What the pattern for file names may fill in."""
 
+CORRECTION_VALUES = ("name", "count")
+"""What the pattern for a corrected picture's file name may fill in."""
+
 CREDIT_VALUES = ("creator", "year", "agency")
 """What the patterns for credit, source, copyright and byline may fill in."""
 
@@ -78,6 +81,7 @@ class HouseStyle:
     keyword_people: bool
     file_name: str
     file_name_most: int
+    correction_name: str
     recipe: Recipe
     iim_ascii: bool
     required: tuple[str, ...]
@@ -127,6 +131,7 @@ def read_style(text: str, thing: str = "house style") -> HouseStyle:
         keyword_people=words.flag("people", True),
         file_name=file.text("name"),
         file_name_most=file.number("most_characters", 64, 12, 200),
+        correction_name=file.text("correction", "{{ name }}_COR{{ count }}"),
         recipe=_recipe(top.table("picture")),
         iim_ascii=file.flag("iim_ascii", False),
         required=check.texts("required", ("headline", "description")),
@@ -183,6 +188,7 @@ def _check(style: HouseStyle, thing: str) -> None:
             thing=f"{thing}, file name: {style.file_name}",
             next_step="Use {{ camera }} and {{ number }}, or {{ frame }}.",
         )
+    _check_correction(style, thing)
     for key in ("byline", "credit", "source", "copyright_notice", "usage_terms"):
         check_pattern(getattr(style, key), CREDIT_VALUES, f"{thing}, {key}")
     for pattern in (style.date_format, style.weekday_format):
@@ -201,3 +207,15 @@ def _check(style: HouseStyle, thing: str) -> None:
                 thing=thing,
                 next_step=f"Did you mean {' or '.join(near)}?" if near else "See the fields.",
             )
+
+
+def _check_correction(style: HouseStyle, thing: str) -> None:
+    """A corrected picture needs a name of its own: the plain one, marked and counted."""
+    where = f"{thing}, correction"
+    check_pattern(style.correction_name, CORRECTION_VALUES, where)
+    if not set(CORRECTION_VALUES) <= values_in(style.correction_name):
+        raise WrongUse(
+            "two corrections could have one name",
+            thing=f"{where}: {style.correction_name}",
+            next_step="Use {{ name }} and {{ count }}.",
+        )

@@ -72,8 +72,10 @@ def write_fields(
     model, lens, exposure, focal length and date stay, and what `keep` asks for (KEEP_SERIAL,
     KEEP_GPS). Where the fields give a date, the EXIF date says the same (the standard holds
     them to be one). IIM values are shortened to their limits; with `ascii_iim` they are in
-    ASCII, for desks whose programs know nothing else, while XMP keeps every letter. Raises WrongUse for a field that
-    no file can hold, BadFile when `jpeg` is none, GiveUp when a field does not read back.
+    ASCII, for desks whose programs know nothing else, while XMP keeps every letter.
+
+    Raises WrongUse for a field that no file can hold, BadFile when `jpeg` is none, GiveUp when a
+    field does not read back.
     """
     asked = tidy(fields)
     for_iim = in_ascii(asked) if ascii_iim else asked

@@ -13,6 +13,8 @@ from dataclasses import dataclass, replace
 from setpiece.captions.caption import Caption
 from setpiece.captions.changes import ChangedFact, FieldChange, changed, changed_facts
 from setpiece.captions.fields import PictureFields
+from setpiece.captions.naming import correction_name
+from setpiece.captions.style import HouseStyle
 from setpiece.errors import AskPhotographer, BadFile
 from setpiece.store.delivery import Delivery, Kind, Reason, State, Urgency
 from setpiece.store.forms import to_json
@@ -21,7 +23,7 @@ from setpiece.store.outbox import queue
 from setpiece.store.workspace import Workspace
 from setpiece.work.caption import caption_for_desk, write_caption
 from setpiece.work.changed import TELLING, caption_sent, telling_fields
-from setpiece.work.correct_words import corrected, corrected_name
+from setpiece.work.correct_words import corrected
 from setpiece.work.desks import Desk, desk_named
 from setpiece.work.holdings import holdings
 from setpiece.work.job import Caller, go_on
@@ -237,7 +239,7 @@ def _queue(prepared: Preparing, item: Wrong, said: str) -> bool:
         raise AskPhotographer(". ".join(made.why), thing=frame.handle)
     style = load_style(day.space.folder, desk.style)
     fields = corrected(made.caption.fields, item.facts, said, style.language)
-    name = _name(prepared, desk, made.caption.file_name, style.file_name_most)
+    name = _name(prepared, desk, made.caption.file_name, style)
     row = replace(
         prepared.row(frame, desk, made, Urgency.CORRECTION),
         made_from=f"{made.made_from} corrects {has.id}",
@@ -257,10 +259,10 @@ def _queue(prepared: Preparing, item: Wrong, said: str) -> bool:
     return new
 
 
-def _name(prepared: Preparing, desk: Desk, plain: str, most: int) -> str:
+def _name(prepared: Preparing, desk: Desk, plain: str, style: HouseStyle) -> str:
     """The style's name for the new caption, marked as a correction, not taken at the desk."""
     taken = {d.remote_name for d in prepared.rows if d.desk == desk.name}
     count = 1
-    while (name := corrected_name(plain, count, most)) in taken:
+    while (name := correction_name(style, plain, count)) in taken:
         count += 1
     return name

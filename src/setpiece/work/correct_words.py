@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import replace
-from pathlib import PurePosixPath
 from types import MappingProxyType
 
 from setpiece.captions.changes import ChangedFact
@@ -15,8 +14,6 @@ EDIT_STATUS = "CORRECTION"
 
 INSTRUCTIONS_MOST_BYTES = 256
 """IIM 4.2, dataset 2:40."""
-
-_MARK = "_COR{count}"
 
 WORDS: MappingProxyType[str, MappingProxyType[str, str]] = MappingProxyType(
     {
@@ -120,13 +117,6 @@ def corrected(
     return replace(
         fields, edit_status=EDIT_STATUS, instructions=shorten(text, INSTRUCTIONS_MOST_BYTES)
     )
-
-
-def corrected_name(name: str, count: int, most: int) -> str:
-    """The style's file name marked as its nth correction, no longer than the style allows."""
-    path, mark = PurePosixPath(name), _MARK.format(count=count)
-    kept = path.stem[: max(1, most - len(mark) - len(path.suffix))]
-    return f"{kept}{mark}{path.suffix}"
 
 
 def kill_text(
