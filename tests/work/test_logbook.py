@@ -12,7 +12,7 @@ from setpiece.store.matches import Match
 from setpiece.store.workspace import Workspace
 from setpiece.work.demo import scenario
 from setpiece.work.job import Unattended
-from setpiece.work.logbook import add_line, pin, proposals, sentence, withdraw
+from setpiece.work.logbook import add_line, pin, proposals, withdraw
 from setpiece.work.matchday import Matchday
 
 
@@ -64,11 +64,3 @@ def test_a_withdrawn_entry_no_longer_counts(space: Workspace, played: Match, lat
     assert Matchday(space, played).fold.last().score == Score(1, 1)
     with pytest.raises(NotFound):
         withdraw(space, played, 999, Unattended(late))
-
-
-def test_every_entry_of_the_demo_reads_as_a_sentence(space: Workspace, played: Match) -> None:
-    """Entries are told in words, with names and without placeholders."""
-    day = Matchday(space, played)
-    said = [sentence(e, day.sheet) for e in day.log]
-    assert all(text[0].isupper() and "{" not in text for text in said)
-    assert "Goal for Lethenbruck, Mira Kolbrand (header), made by Hanna Kolbrand" in said

@@ -38,7 +38,9 @@ def add(
     Example: setpiece log add goal 9r header --at 17
     """
     from setpiece.match.instants import MinuteLabel, read_instant
-    from setpiece.work.logbook import When, add_line, pin, proposals, sentence, withdraw
+    from setpiece.web.sentences import said
+    from setpiece.web.wording import wording
+    from setpiece.work.logbook import When, add_line, pin, proposals, withdraw
     from setpiece.work.matchday import Matchday
 
     with opened_match(workspace, match) as (space, of):
@@ -65,8 +67,9 @@ def add(
         if as_json:
             print_json(entry)
         else:
-            typer.echo(f"e{entry.id}  {sentence(entry, day.sheet)}")
-            frames = proposals(Matchday(space, of), entry)
+            day = Matchday(space, of)
+            typer.echo(f"e{entry.id}  {said(entry, day.sheet, wording())}")
+            frames = proposals(day, entry)
             if frames:
                 typer.echo(f"Frames that may show it: {', '.join(frames[:4])}")
                 typer.echo(f"Pin it: setpiece log add --pin {entry.id} --frame {frames[0]}")
@@ -86,7 +89,8 @@ def list_(
     Example: setpiece log list --history
     """
     from setpiece.match.entries import Kind, current
-    from setpiece.work.logbook import sentence
+    from setpiece.web.sentences import said
+    from setpiece.web.wording import wording
     from setpiece.work.matchday import Matchday
 
     with opened_match(workspace, match) as (space, of):
@@ -101,7 +105,7 @@ def list_(
             label = day.fold.minute_of(entry) if entry in standing else entry.printed
             minute = f"{label}'" if label and not whistle else ""
             replaced = f" (replaces e{entry.supersedes})" if entry.supersedes else ""
-            words = sentence(entry, day.sheet) + replaced
+            words = said(entry, day.sheet, wording()) + replaced
             typer.echo(f"{'e' + str(entry.id):5} {minute:>6}  {words}")
 
 

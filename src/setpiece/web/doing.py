@@ -126,8 +126,7 @@ class Doer:
             supersedes=intent.replaces,
         )
         told = sentence(entry, self.standing.of(day.match.folder), self.words)
-        what = f"{told.lead} {told.text}".strip()
-        said = self.words("did.logged", n=entry.id, what=what)
+        said = self.words("did.logged", n=entry.id, what=told.plain)
         return Done(said, Undo("log", said, entry=entry.id))
 
     def _withdraw(self, day: Matchday, intent: Intent, typed: Typed, caller: Caller) -> Done:

@@ -139,7 +139,7 @@ def _one(space: Workspace, day: Matchday, key: Logged, caller: Caller, words: Wo
         return Outcome(key.at, known)
     entry = add_line(space, day.match, key.line, caller, typed=at)
     told = sentence(entry, Matchday(space, day.match), words)
-    return Outcome(key.at, entry.id, f"{told.lead} {told.text}".strip())
+    return Outcome(key.at, entry.id, told.plain)
 
 
 def _undo(space: Workspace, day: Matchday, key: Logged, known: int, caller: Caller) -> Outcome:

@@ -1,8 +1,8 @@
-"""Entries of the match log as sentences of a report."""
+"""Entries of the match log as sentences: of the report on the page, and of the commands."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from setpiece.match.entries import Entry, How, Kind, Standing, history
@@ -34,10 +34,27 @@ class Sentence:
     side: str = ""
     struck: bool = False
 
+    @property
+    def plain(self) -> str:
+        """Lead and text as one line."""
+        return f"{self.lead} {self.text}".strip()
+
 
 def sentence(entry: Entry, day: Matchday, words: Wording) -> Sentence:
     """The entry as the report prints it."""
-    teller = Teller(entry, day.sheet, words)
+    return replace(_told(entry, day.sheet, words), notes=_notes(entry, day, words))
+
+
+def said(entry: Entry, sheet: TeamSheet, words: Wording) -> str:
+    """The entry as one line without colours: its side is named where the sentence does not."""
+    told = _told(entry, sheet, words)
+    side = sheet.side(entry.side).short_name if entry.side else ""
+    return f"{told.plain} ({side})" if side and side not in told.plain else told.plain
+
+
+def _told(entry: Entry, sheet: TeamSheet, words: Wording) -> Sentence:
+    """The entry in words, without what its times tell."""
+    teller = Teller(entry, sheet, words)
     text = teller.text()
     if entry.note and entry.kind not in (Kind.NOTE, Kind.ADDED_TIME, Kind.KIT):
         text = f"{text}: {entry.note}" if text else entry.note
@@ -47,7 +64,6 @@ def sentence(entry: Entry, day: Matchday, words: Wording) -> Sentence:
         kind=entry.kind.value.replace(" ", "-"),
         lead=teller.lead(),
         text=text,
-        notes=_notes(entry, day, words),
         side=entry.side.value if entry.side else "",
         struck=entry.kind is Kind.GOAL and disallowed,
     )

@@ -8,7 +8,6 @@ from dataclasses import dataclass, replace
 from setpiece.errors import NotFound, WrongUse
 from setpiece.match.entries import Entry, EntryId, Kind, Standing, current
 from setpiece.match.instants import Instant, Interval, MinuteLabel
-from setpiece.match.people import TeamSheet
 from setpiece.match.pinning import Taken, proposed_pins
 from setpiece.match.typed import read_line
 from setpiece.store.matches import Match, add_entries, log_of
@@ -83,61 +82,6 @@ def add_all(space: Workspace, of: Match, entries: Sequence[Entry]) -> tuple[Entr
         for e in entries
     ]
     return add_entries(space, of, moved)
-
-
-def sentence(entry: Entry, sheet: TeamSheet) -> str:
-    """The entry in plain words, as the log list and the report print it."""
-    who = sheet.person(entry.person) if entry.person else None
-    other = sheet.person(entry.other) if entry.other else None
-    side = sheet.side(entry.side).short_name if entry.side else ""
-    name = who.name if who else "somebody" if entry.kind in _ABOUT_SOMEBODY else ""
-    form = _FORMS.get(entry.kind, "{kind} {side} {name}")
-    how = f" ({entry.how.value})" if entry.how.value else ""
-    text = form.format(
-        kind=entry.kind.value.capitalize(),
-        side=side,
-        name=name,
-        other=other.name if other else "somebody",
-        how=how,
-        period=_PERIODS.get(entry.period or 0, ""),
-        number=entry.number if entry.number is not None else "no number",
-        note=entry.note,
-    )
-    if entry.kind is Kind.GOAL:
-        text += f", made by {other.name}" if other else ""
-        text += f" – {entry.standing.value}" if entry.standing is not Standing.GIVEN else ""
-    tail = f": {entry.note}" if entry.note and "{note}" not in form else ""
-    return " ".join(text.split()) + tail
-
-
-_ABOUT_SOMEBODY = frozenset({Kind.GOAL, Kind.YELLOW, Kind.RED, Kind.SECOND_YELLOW})
-_PERIODS = {
-    1: "first half",
-    2: "second half",
-    3: "first half of extra time",
-    4: "second half of extra time",
-    5: "shoot-out",
-}
-_FORMS = {
-    Kind.KICK_OFF: "Kick-off of the {period}",
-    Kind.PERIOD_END: "End of the {period}",
-    Kind.GOAL: "Goal for {side}, {name}{how}",
-    Kind.SUBSTITUTION: "Substitution {side}: {other} for {name}",
-    Kind.LATE_CHANGE: "Late change {side}: {other} for {name}",
-    Kind.YELLOW: "Yellow card for {name}, {side}",
-    Kind.SECOND_YELLOW: "Second yellow card for {name}, {side}",
-    Kind.RED: "Red card for {name}, {side}",
-    Kind.PENALTY_AWARDED: "Penalty for {side}",
-    Kind.PENALTY_TAKEN: "Penalty taken by {name}, {side}",
-    Kind.PENALTY_SAVED: "Penalty of {name}, {side}, saved by {other}",
-    Kind.PENALTY_MISSED: "Penalty missed by {name}, {side}",
-    Kind.REVIEW: "Review, {side} {name}",
-    Kind.INJURY: "Injury: {name}, {side}",
-    Kind.TREATMENT: "Treatment: {name}, {side}",
-    Kind.SHIRT: "{name} now wears {number}",
-    Kind.ADDED_TIME: "Added time shown: {note} minutes",
-    Kind.NOTE: "{note}",
-}
 
 
 def _next(log: Sequence[Entry]) -> EntryId:
