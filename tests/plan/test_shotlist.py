@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from setpiece.errors import WrongUse
+from setpiece.match.entries import EntryId, Kind
 from setpiece.match.people import PersonId, Role, Side
 from setpiece.plan.shotlist import (
     Pictured,
@@ -15,9 +16,10 @@ from setpiece.plan.shotlist import (
     covered,
     reminders,
 )
-from setpiece.plan.templates import person_wanted, story_wanted
+from setpiece.plan.wants import Want, shot_of
 
 NINE, FOUR = PersonId("home-9"), PersonId("away-4")
+LEFT = PersonId("home-11")
 TACKLE = Pictured("f1", frozenset({"tackles", "play"}), frozenset({NINE, FOUR}), Side.HOME, 12)
 
 
@@ -64,11 +66,11 @@ def test_each_side_is_counted_apart() -> None:
 def test_coverage_keeps_the_lists_order_and_counts_what_is_done() -> None:
     """One answer a shot; done of all."""
     shots = [
-        story_wanted("boards", "Boards", ("sponsor boards",), who="North"),
-        person_wanted(NINE, "Cover player"),
+        shot_of(Want("Boards", subjects=("sponsor boards",), who="North"), 1, ""),
+        shot_of(Want("Cover player", person=NINE), 2, "Nine"),
     ]
     whole = coverage(shots, [TACKLE])
-    assert [answer.shot.key for answer in whole] == ["boards", f"person {NINE}"]
+    assert [answer.shot.key for answer in whole] == ["want-1", "want-2"]
     assert covered(whole) == (1, 2)
     assert covered([]) == (0, 0)
     assert shots[0].who == "North"
@@ -90,9 +92,10 @@ def test_balance_tells_which_side_lacks_pictures() -> None:
 def test_reminders_name_who_was_not_seen_longest_first() -> None:
     """Whoever was seen lately is left out; never seen counts from kick-off."""
     shots = [
-        person_wanted(FOUR, "Their captain"),
-        person_wanted(NINE, "Cover player"),
-        person_wanted(PersonId("home-11"), "Debut"),
+        shot_of(Want("Their captain", person=FOUR), 1, ""),
+        shot_of(Want("Cover player", person=NINE), 2, ""),
+        shot_of(Want("Debut", person=LEFT), 3, ""),
+        shot_of(Want("Debut once more", person=LEFT), 4, ""),
         Shot("goal", "Goal", "match", frozenset({"goals"})),
     ]
     seen = [
@@ -107,6 +110,35 @@ def test_reminders_name_who_was_not_seen_longest_first() -> None:
     ]
     assert reminders(shots, seen, 44, on_the_pitch=frozenset({NINE})) == (found[1],)
     assert reminders(shots, seen, 44, after_min=60) == ()
+
+
+def test_a_substitute_is_missed_from_her_coming_on() -> None:
+    """Somebody who came on ten minutes ago is not called to mind yet; after 25 she is."""
+    shots = [shot_of(Want(person=LEFT), 1, "Eleven")]
+    assert reminders(shots, [], 70, came_on={LEFT: 60}) == ()
+    (found,) = reminders(shots, [], 85, came_on={LEFT: 60})
+    assert (found.minutes, found.never) == (25, True)
+
+
+GOALS = Shot("g", "Goals", "match", frozenset({"goals"}), after=frozenset({Kind.GOAL}), each=True)
+
+
+def test_every_goal_wants_its_own_picture() -> None:
+    """Two pictures of one goal leave the other wanted; a goal's picture is told by its entry."""
+    happened = [(Kind.KICK_OFF, EntryId(1)), (Kind.GOAL, EntryId(2)), (Kind.GOAL, EntryId(5))]
+    both = [
+        Pictured(f"f{n}", frozenset({"goals"}), entries=frozenset({EntryId(2)})) for n in range(2)
+    ]
+    (answer,) = coverage([GOALS], both, happened)
+    assert answer.missing == 1
+    other = Pictured("f9", frozenset({"goals"}), entries=frozenset({EntryId(5)}))
+    assert coverage([GOALS], [*both, other], happened)[0].done
+
+
+def test_what_did_not_come_is_not_wanted() -> None:
+    """Without a goal so far the list has no line for it; before the match, on paper, it has."""
+    assert coverage([GOALS], [], []) == ()
+    assert len(coverage([GOALS], [])) == 1
 
 
 @pytest.mark.parametrize(

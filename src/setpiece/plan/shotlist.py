@@ -8,10 +8,11 @@ values: this module neither knows where pictures are kept nor how a caption is w
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from setpiece.errors import WrongUse
+from setpiece.match.entries import EntryId, Kind
 from setpiece.match.people import PersonId, Role, Side
 
 NOT_SEEN_MIN = 25
@@ -24,7 +25,8 @@ class Shot:
     A picture answers it when it shares a subject (none named: any will do), shows somebody in
     one of the `roles` (none named: anybody), at least `people`, `person` when one is named, and
     is upright when `upright` is asked for. `each_side` wants `count` pictures of either side.
-    `who` wants it: a desk's name, or empty for the photographer.
+    `who` wants it: a desk's name, or empty for the photographer. `after` are entries of the log
+    without which it does not come (a card, a goal); with `each` every one of them wants its own.
     """
 
     key: str
@@ -38,6 +40,8 @@ class Shot:
     each_side: bool = False
     count: int = 1
     who: str = ""
+    after: frozenset[Kind] = frozenset()
+    each: bool = False
 
     def __post_init__(self) -> None:
         if self.count < 1:
@@ -51,6 +55,7 @@ class Pictured:
     """One picture of the set, or one passage, as the shot list sees it.
 
     `minute` is the match minute, None before and after. `side` is the side it is mainly about.
+    `entries` are those of the log that it shows.
     """
 
     frame: str
@@ -60,6 +65,11 @@ class Pictured:
     minute: int | None = None
     upright: bool = False
     roles: frozenset[Role] = frozenset()
+    entries: frozenset[EntryId] = frozenset()
+
+
+Happened = Sequence[tuple[Kind, EntryId]]
+"""What the log holds so far."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,15 +98,28 @@ def answers(shot: Shot, picture: Pictured) -> bool:
     )
 
 
-def coverage(shots: Iterable[Shot], pictures: Iterable[Pictured]) -> tuple[Answer, ...]:
-    """Every shot with the pictures that answer it, in the order of the list."""
+def coverage(
+    shots: Iterable[Shot], pictures: Iterable[Pictured], happened: Happened | None = None
+) -> tuple[Answer, ...]:
+    """Every shot with the pictures that answer it, in the order of the list.
+
+    With what `happened`, shots of goals, cards or kicks stand in the list only once they came.
+    """
     in_the_set = tuple(pictures)
-    return tuple(_answer(shot, in_the_set) for shot in shots)
+    return tuple(
+        _answer(shot, in_the_set, happened)
+        for shot in shots
+        if happened is None or not shot.after or any(kind in shot.after for kind, _ in happened)
+    )
 
 
-def _answer(shot: Shot, pictures: tuple[Pictured, ...]) -> Answer:
+def _answer(shot: Shot, pictures: tuple[Pictured, ...], happened: Happened | None) -> Answer:
     found = [p for p in pictures if answers(shot, p)]
     frames = tuple(p.frame for p in found)
+    if shot.each and happened is not None:
+        shown = {entry for p in found for entry in p.entries}
+        wanted = [entry for kind, entry in happened if kind in shot.after]
+        return Answer(shot, frames, sum(entry not in shown for entry in wanted))
     if not shot.each_side:
         return Answer(shot, frames, max(0, shot.count - len(found)))
     short = {s: max(0, shot.count - sum(p.side is s for p in found)) for s in Side}
@@ -142,7 +165,7 @@ def balance(pictures: Iterable[Pictured]) -> Balance:
 
 @dataclass(frozen=True, slots=True)
 class Reminder:
-    """Someone wanted who was not seen lately. `minutes` since then; `never` since kick-off."""
+    """Someone wanted who was not seen lately: `minutes` since then, or played when `never`."""
 
     person: PersonId
     title: str
@@ -163,24 +186,29 @@ def reminders(
     now_minute: int,
     *,
     on_the_pitch: frozenset[PersonId] | None = None,
+    came_on: Mapping[PersonId, int] | None = None,
     after_min: int = NOT_SEEN_MIN,
 ) -> tuple[Reminder, ...]:
     """Whom to look for: people wanted and not in any picture for `after_min` minutes.
 
-    The longest unseen stands first. With `on_the_pitch`, only those who play now.
+    The longest unseen stands first, everybody once. With `on_the_pitch`, only those who play
+    now; `came_on` is the minute in which a substitute did.
     """
     last_seen: dict[PersonId, int] = {}
     for picture in pictures:
         if picture.minute is not None:
             for seen in picture.persons:
                 last_seen[seen] = max(last_seen.get(seen, 0), picture.minute)
-    found: list[Reminder] = []
+    found: dict[PersonId, Reminder] = {}
     for shot in shots:
-        if (person := shot.person) is None:
+        person = shot.person
+        if person is None or person in found:
             continue
         if on_the_pitch is not None and person not in on_the_pitch:
             continue
-        minutes = now_minute - last_seen.get(person, 0)
-        if minutes >= after_min:
-            found.append(Reminder(person, shot.title, minutes, person not in last_seen))
-    return tuple(sorted(found, key=lambda r: -r.minutes))
+        since = last_seen.get(person, (came_on or {}).get(person, 0))
+        if now_minute - since >= after_min:
+            found[person] = Reminder(
+                person, shot.title, now_minute - since, person not in last_seen
+            )
+    return tuple(sorted(found.values(), key=lambda r: -r.minutes))

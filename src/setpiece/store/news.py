@@ -22,6 +22,7 @@ class Topic(StrEnum):
     DECISIONS = "decisions"
     OUTBOX = "outbox"
     DESKS = "desks"
+    PLAN = "plan"
 
 
 @dataclass(frozen=True, slots=True)

@@ -31,6 +31,7 @@ STALE: MappingProxyType[Topic, frozenset[str]] = MappingProxyType(
         Topic.DECISIONS: frozenset({"frames", EDITS}),
         Topic.OUTBOX: frozenset({"outbox"}),
         Topic.DESKS: frozenset(),
+        Topic.PLAN: frozenset(),
     }
 )
 """The views of a Matchday that each kind of news makes stale."""

@@ -13,7 +13,7 @@ export class Live extends EventTarget {
     this.asked = null;
     this.again = false;
     this.stream = new EventSource(`${this.base}/news?since=${since}`);
-    for (const topic of ["fixture", "log", "frames", "clocks", "captions", "decisions", "outbox", "desks"]) {
+    for (const topic of ["fixture", "log", "frames", "clocks", "captions", "decisions", "outbox", "desks", "plan"]) {
       this.stream.addEventListener(topic, () => this.refresh());
     }
     for (const name of ["progress", "said"]) {

@@ -1,0 +1,39 @@
+"""What is chosen before the match."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from setpiece.errors import WrongUse
+from setpiece.plan.choices import USUAL_LENSES, Choices
+
+
+def test_what_was_not_chosen_has_its_usual_value() -> None:
+    """Three lenses, a full frame, a thousandth."""
+    usual = Choices()
+    assert [lens.name for lens in usual.glass] == list(USUAL_LENSES)
+    assert usual.exposure_s == pytest.approx(1 / 1000)
+    assert usual.chip.width_mm == 36
+
+
+@pytest.mark.parametrize(
+    "wrong",
+    [
+        {"template": "friendly"},
+        {"lenses": ()},
+        {"lenses": ("400/2.8",) * 5},
+        {"lenses": ("long",)},
+        {"shutter": "fast"},
+        {"sensor": "large"},
+        {"frames_per_s": 0},
+        {"orientation": "askew"},
+        {"travel_min": -1},
+        {"bodies": 0},
+    ],
+)
+def test_what_cannot_be_is_refused(wrong: dict) -> None:
+    """Nothing is kept that the plan could not be made from."""
+    with pytest.raises(WrongUse):
+        replace(Choices(), **wrong)
