@@ -5,8 +5,8 @@ from __future__ import annotations
 from datetime import timedelta
 
 import pytest
+from desk_match import shoot
 
-from conftest import add_frame
 from setpiece.errors import NotFound, WrongUse
 from setpiece.match.instants import Instant, instant
 from setpiece.match.people import Side
@@ -115,8 +115,8 @@ def test_a_goal_is_wanted_until_its_picture_is_in_the_set(
 
 def test_frames_without_a_caption_are_at_hand_by_the_log(space: Workspace, played: Match) -> None:
     """A frame of the very passage of a card is offered for the card."""
-    frame = add_frame(space, played, 7, instant(scenario.at(1, "28:10")))
-    decide(space, played, frame, Decision.NONE)
+    at = instant(scenario.at(1, "28:10"))
+    frame = shoot(space, played, 7, at, decision=Decision.NONE)
     wanted = still_wanted(Matchday(space, played), instant(scenario.at(1, "30:00")))
     assert wanted.at_hand["cards"] == (frame,)
 
