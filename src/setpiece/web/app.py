@@ -33,6 +33,7 @@ from setpiece.web.phone_pages import add_phones
 from setpiece.web.pictures import small_picture, whole_picture
 from setpiece.web.report import passage_frames, run_of
 from setpiece.web.security import Guard
+from setpiece.web.spoken import Speaking
 from setpiece.work.matchday import Matchday
 
 
@@ -65,6 +66,7 @@ def make_app(
     )
     app.state.desk = desk
     desk.pages.globals.update(phones=bool(phone_hosts))
+    app.add_middleware(Speaking)
     app.add_middleware(Guard, hosts=hosts, phone_hosts=phone_hosts)
     app.add_exception_handler(SetpieceError, _trouble)
     app.add_exception_handler(HTTPException, _no_page)

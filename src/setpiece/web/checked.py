@@ -38,11 +38,11 @@ def findings_of(day: Matchday, frame_id: str, words: Wording) -> tuple[Finding, 
     known = day.captions.get(frame_id)
     if known is None:
         return ()
-    kept: dict[str, tuple[int, tuple[Finding, ...]]] = vars(day).setdefault(KEPT, {})
-    found = kept.get(frame_id)
-    if found is None or found[0] != known.version:
-        found = kept[frame_id] = (known.version, _found(day, frame_id, words))
-    return found[1]
+    kept: dict[str, dict[tuple[int, str], tuple[Finding, ...]]] = vars(day).setdefault(KEPT, {})
+    of_frame, key = kept.setdefault(frame_id, {}), (known.version, words.language)
+    if key not in of_frame:
+        of_frame[key] = _found(day, frame_id, words)
+    return of_frame[key]
 
 
 KEPT = "findings_kept"

@@ -13,9 +13,10 @@ from setpiece.match.instants import Instant
 from setpiece.store.workspace import Workspace
 from setpiece.web.backstage import Backstage, Screen
 from setpiece.web.margin import Part, margin
+from setpiece.web.spoken import Spoken, own_names
 from setpiece.web.standing import Standing
 from setpiece.web.wire import Wire
-from setpiece.web.wording import wording
+from setpiece.web.wording import Wording, languages
 from setpiece.web.wrongs import Wrongs
 from setpiece.work.matchday import Matchday
 
@@ -31,7 +32,7 @@ class WebDesk:
     def __init__(self, space: Workspace, now: Clock) -> None:
         self.space = space
         self.now = now
-        self.words = wording()
+        self.words: Wording = Spoken()
         self.standing = Standing(space)
         self.wire = Wire(space)
         self.backstage = Backstage(space, self.wire, now, self.words)
@@ -44,7 +45,9 @@ class WebDesk:
             trim_blocks=True,
             lstrip_blocks=True,
         )
-        self.pages.globals.update(t=self.words, n=self.words.count)
+        self.pages.globals.update(
+            t=self.words, n=self.words.count, languages=own_names(languages())
+        )
 
     def margin(self, day: Matchday) -> tuple[Part, ...]:
         """The margin of a match's report."""

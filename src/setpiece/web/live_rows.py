@@ -35,15 +35,15 @@ class Reported:
 
 def reported(day: Matchday, words: Wording) -> Reported:
     """The whole report, kept with the view of the match that it was made from."""
-    made: Reported | None = vars(day).get(REPORT)
-    if made is None:
-        made = _made(day, words)
-        vars(day)[REPORT] = made
-    return made
+    kept: dict[str, Reported] = vars(day).setdefault(REPORT, {})
+    if words.language not in kept:
+        kept[words.language] = _made(day, words)
+    return kept[words.language]
 
 
 REPORT = "report_made"
-"""The name under which the report is kept with a view of a match; any news makes it stale."""
+"""The name under which the report of each language is kept with a view of a match; any news
+makes it stale."""
 
 
 def _made(day: Matchday, words: Wording) -> Reported:

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from setpiece.store.frames import Decision
+from setpiece.web.mast import phase_words
 from setpiece.web.wording import Wording
 from setpiece.work.matchday import Matchday
 
@@ -126,8 +127,8 @@ def place_words(day: Matchday, frame_id: str, words: Wording) -> str:
     """`74' 2–1`, the phase where no minute runs, or that there is no time."""
     place = day.places.get(frame_id)
     if place is None:
-        return words("report.no-time").lower()
+        return words("thumb.no-time")
     state = place.state
     if state.label is not None:
         return words("opened.score-then", minute=f"{state.label}'", score=state.score)
-    return state.phase.value
+    return phase_words(state.phase, words)

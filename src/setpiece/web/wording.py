@@ -22,9 +22,18 @@ class Wording:
     """The texts of one language. Values are put in as plain text; the templates escape them."""
 
     def __init__(self, language: str, texts: Mapping[str, str]) -> None:
-        self.language = language
-        self.texts = texts
-        self._locale = Locale.parse(language)
+        self._language = language
+        self._texts = texts
+
+    @property
+    def language(self) -> str:
+        """The language, as `en`."""
+        return self._language
+
+    @property
+    def texts(self) -> Mapping[str, str]:
+        """Every text by its name."""
+        return self._texts
 
     def __call__(self, name: str, /, **values: object) -> str:
         """The text of that name. Raises KeyError for a name no text has: a slip in the program."""
@@ -36,7 +45,7 @@ class Wording:
         `name.two` is taken for two where it is given ("both").
         """
         form = "two" if number == 2 and f"{name}.two" in self.texts else ""
-        form = form or self._locale.plural_form(number)
+        form = form or Locale.parse(self.language).plural_form(number)
         text = self.texts.get(f"{name}.{form}") or self.texts[f"{name}.other"]
         return text.format_map({"n": number, **values})
 
