@@ -16,6 +16,7 @@ from setpiece.pictures.segments import (
     end_of,
     jpegs_inside,
     read_header,
+    whole_in_one_scan,
 )
 
 
@@ -38,6 +39,16 @@ def test_the_frame_header_states_the_size(scene_jpeg: bytes) -> None:
     frame = read_header(scene_jpeg).frame
     assert frame is not None
     assert (frame.width_px, frame.height_px, frame.bits, frame.components) == (480, 320, 8, 3)
+
+
+def test_a_picture_whole_in_its_first_scan_is_told(scene_jpeg: bytes) -> None:
+    """A baseline picture is, a progressive one and a header without a scan are not."""
+    progressive = io.BytesIO()
+    Image.new("RGB", (64, 48), "green").save(progressive, "JPEG", progressive=True)
+    later = progressive.getvalue()
+    assert whole_in_one_scan(scene_jpeg, read_header(scene_jpeg))
+    assert not whole_in_one_scan(later, read_header(later))
+    assert not whole_in_one_scan(scene_jpeg[:300], read_header(scene_jpeg[:300]))
 
 
 def test_jpegs_are_found_inside_other_bytes(scene_jpeg: bytes) -> None:

@@ -21,6 +21,8 @@ from setpiece.pictures.metadata import read_metadata
 from setpiece.pictures.previews import guard_jpeg, previews_inside
 
 _THUMBNAIL_QUALITY = 82
+_FLIPS = {2: 1, 4: 0, 7: -1}  # about the upright axis, the level one, both
+_TURNS = {3: cv2.ROTATE_180, 6: cv2.ROTATE_90_CLOCKWISE, 8: cv2.ROTATE_90_COUNTERCLOCKWISE}
 
 Pixels = NDArray[np.uint8]
 
@@ -103,13 +105,13 @@ def _jpeg(data: bytes) -> tuple[Pixels, bool, tuple[int, int]]:
 
 def turned(rgb: Pixels, orientation: int) -> Pixels:
     """The picture upright, from how EXIF says it is stored (EXIF 2.32, Orientation)."""
-    if orientation in (5, 6, 7, 8):
-        rgb = rgb.transpose(1, 0, 2)
-    if orientation in (2, 3, 6, 7):
-        rgb = rgb[:, ::-1]
-    if orientation in (3, 4, 7, 8):
-        rgb = rgb[::-1]
-    return np.ascontiguousarray(rgb)
+    if orientation in (5, 7):
+        rgb = np.asarray(cv2.transpose(rgb), dtype=np.uint8)
+    if orientation in _FLIPS:
+        return np.asarray(cv2.flip(rgb, _FLIPS[orientation]), dtype=np.uint8)
+    if orientation in _TURNS:
+        return np.asarray(cv2.rotate(rgb, _TURNS[orientation]), dtype=np.uint8)
+    return rgb
 
 
 def _halved(rgb: Pixels) -> Pixels:

@@ -17,12 +17,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from setpiece.errors import BadFile
+from setpiece.pictures.small import halved
 from setpiece.pictures.subject import PIXELS_A_TILE, Grid, subject_weights
 
 TILES = 24
 """Tiles along the long side."""
 
-_COARSE = 4  # times smaller than the half-scale picture
+_LEAST_SIDE_PX = 4
 _SHARPEST_SHARE, _LEAST_TILES = 0.1, 4
 _LEAST_WEIGHT = 0.3  # of the heaviest tile's
 _GRAIN_PERCENTILE = 10
@@ -50,12 +51,12 @@ class FocusFigure:
 
 def focus_figure(rgb_half: NDArray[np.uint8]) -> FocusFigure:
     """How sharp the subject is, from a picture decoded at half scale."""
-    if rgb_half.ndim != 3 or min(rgb_half.shape[:2]) < _COARSE:
+    if rgb_half.ndim != 3 or min(rgb_half.shape[:2]) < _LEAST_SIDE_PX:
         raise BadFile("too small a picture to tell its focus", thing=str(rgb_half.shape))
     height, width = rgb_half.shape[:2]
     tile_px = max(2, max(height, width) // TILES)
     across, down = max(1, width // tile_px), max(1, height // tile_px)
-    quarter = _reduced(rgb_half, max(1, width // _COARSE), max(1, height // _COARSE))
+    quarter = halved(halved(rgb_half))
     small = _reduced(quarter, across * PIXELS_A_TILE, down * PIXELS_A_TILE)
     weights = subject_weights(small, across, down)
     fine, coarse = _fine(_grey(rgb_half), across, down), _coarse(_grey(quarter), across, down)

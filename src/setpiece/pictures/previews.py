@@ -7,7 +7,7 @@ from collections.abc import Iterator
 import simplejpeg
 
 from setpiece.errors import BadFile
-from setpiece.pictures.segments import SOS, jpegs_inside, read_header
+from setpiece.pictures.segments import SOS, jpegs_inside, read_header, whole_in_one_scan
 
 MAX_PIXELS = 250_000_000
 """More than any camera's picture has: a header that says more is not decoded."""
@@ -30,13 +30,15 @@ def guard(width_px: int, height_px: int) -> None:
 
 def guard_jpeg(jpeg: bytes) -> tuple[int, int]:
     """Width and height as the header states them. Raises BadFile when it cannot be decoded."""
-    frame = read_header(jpeg).frame
+    header = read_header(jpeg)
+    frame = header.frame
     if frame is None:
         raise BadFile(
             "no picture is inside", next_step="Keep the file; take it from the card again."
         )
     guard(frame.width_px, frame.height_px)
-    if jpeg.count(bytes((0xFF, SOS))) > _MAX_SCANS:
+    scans = 1 if whole_in_one_scan(jpeg, header) else jpeg.count(bytes((0xFF, SOS)))
+    if scans > _MAX_SCANS:
         raise BadFile("its picture has more scans than any camera writes")
     return frame.width_px, frame.height_px
 

@@ -15,7 +15,10 @@ APP1, APP2, APP13, APP14, COM = 0xE1, 0xE2, 0xED, 0xEE, 0xFE
 EXIF_NAME = b"Exif\0\0"
 ICC_NAME = b"ICC_PROFILE\0"
 
-_FRAMES = frozenset((0xC0, 0xC1, 0xC2))  # baseline, extended, progressive: what cameras show
+_PROGRESSIVE = 0xC2
+_FRAMES = frozenset(
+    (0xC0, 0xC1, _PROGRESSIVE)
+)  # baseline, extended, progressive: what cameras show
 _OTHER_FRAMES = frozenset((0xC3, 0xC5, 0xC6, 0xC7, 0xC9, 0xCA, 0xCB, 0xCD, 0xCE, 0xCF))
 _STANDALONE = frozenset((0x01, SOI, EOI, *range(0xD0, 0xD8)))
 _MARKER_IN_SCAN = re.compile(rb"\xff[^\x00\xff\xd0-\xd7]")
@@ -69,6 +72,20 @@ class Header:
             if segment.marker == marker and segment.payload.startswith(name):
                 return segment.payload[len(name) :]
         return None
+
+
+def whole_in_one_scan(data: bytes, header: Header) -> bool:
+    """Whether the first scan holds the whole picture, so that a decoder reads no other.
+
+    True of a sequential frame all of whose components are in that scan (T.81, B.2.2 and B.2.3).
+    """
+    frame = header.frame
+    if frame is None or header.scan_at is None:
+        return False
+    progressive = any(s.marker == _PROGRESSIVE for s in header.segments)
+    return not progressive and data[header.scan_at + 4 : header.scan_at + 5] == bytes(
+        (frame.components,)
+    )
 
 
 def read_header(data: bytes, at: int = 0) -> Header:

@@ -41,10 +41,15 @@ def small_pictures(rgb_half: NDArray[np.uint8]) -> SmallPictures:
 def halved_to(rgb: NDArray[np.uint8], most_px: int) -> NDArray[np.uint8]:
     """The picture halved until its long side has at most so many pixels."""
     while max(rgb.shape[:2]) > most_px and min(rgb.shape[:2]) > 1:
-        size = (rgb.shape[1] // 2, rgb.shape[0] // 2)
-        even = rgb[: 2 * size[1], : 2 * size[0]]
-        rgb = np.asarray(cv2.resize(even, size, interpolation=cv2.INTER_AREA), dtype=np.uint8)
+        rgb = halved(rgb)
     return rgb
+
+
+def halved(rgb: NDArray[np.uint8]) -> NDArray[np.uint8]:
+    """The picture at half its size, a last odd row and column left out."""
+    size = (rgb.shape[1] // 2, rgb.shape[0] // 2)
+    even = rgb[: 2 * size[1], : 2 * size[0]]
+    return np.asarray(cv2.resize(even, size, interpolation=cv2.INTER_AREA), dtype=np.uint8)
 
 
 def _jpeg(rgb: NDArray[np.uint8]) -> bytes:
