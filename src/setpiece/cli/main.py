@@ -14,6 +14,7 @@ from setpiece.cli import (
     clock,
     copies,
     correct,
+    debrief,
     demo,
     desk,
     find,
@@ -76,6 +77,8 @@ app.command()(correct.kill)
 app.add_typer(archive.app, name="archive")
 app.command()(find.find)
 app.add_typer(ledger.app, name="ledger")
+app.command()(debrief.debrief)
+app.command()(debrief.kick)
 app.add_typer(plan.app, name="plan")
 app.command()(log_state.minute)
 app.command()(page.serve)
