@@ -136,12 +136,12 @@ def test_what_seems_known_is_not_read(
     with monkeypatch.context() as patched:
         patched.setattr("setpiece.work.first_listing.read_head", refuse)
         (again,) = listed(card, small, now, (stored,)).files
-    assert again.seems_known
+    assert again.known == stored
     (proved,) = listed(card, small, now, (stored,), prove=True).files
-    assert not proved.seems_known
+    assert proved.known is None
     later = replace(stored, modified_s=(stored.modified_s or 0) + 2)
     (dated,) = listed(card, small, now, (later,)).files
-    assert not dated.seems_known
+    assert dated.known is None
 
 
 def test_a_file_that_cannot_be_read_is_a_trouble(

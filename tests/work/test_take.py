@@ -23,6 +23,7 @@ from setpiece.work import carrying
 from setpiece.work.job import Unattended
 from setpiece.work.look import look_at_new, previews
 from setpiece.work.take import LOCK, take_in
+from setpiece.work.urgency import Wanted
 
 
 def picture(seed: int) -> bytes:
@@ -226,6 +227,69 @@ def test_two_frames_with_one_sidecar_keep_both(
     (tmp_path / "card").rename(tmp_path / "mounted elsewhere")
     again = take_in(space, match, [tmp_path / "mounted elsewhere"], Unattended(now), prove=True)
     assert (again.copied, again.known) == (0, 6)
+
+
+def test_one_sidecar_of_two_frames_of_one_name_is_two_files(
+    space: Workspace, match: Match, tmp_path: Path, now: Instant
+) -> None:
+    """After a body's numbers rolled over two of its frames share a name and a byte-identical
+    sidecar: each frame keeps its own, called as its picture is called here."""
+    for card, after_s in (("morning", 1), ("evening", 30_000)):
+        made.put_frame(tmp_path / card, 1, after_s=after_s, seed=after_s)
+        made.put(tmp_path / card, "OSP_0001.XMP", b"<x:xmpmeta/>")
+    for card in ("morning", "evening"):
+        take_in(space, match, [tmp_path / card], Unattended(now))
+    files = {Path(f.path).name: f.frame_id for f in files_of(space, match)}
+    assert len(files) == 4
+    assert files["OSP_0001.JPG"] == files["OSP_0001.XMP"]
+    assert files["OSP_0001-2.JPG"] == files["OSP_0001-2.XMP"] != files["OSP_0001.JPG"]
+    assert len(frames_of(space, match)) == 2
+
+
+def test_what_lies_beside_the_second_slots_picture_belongs_to_it(
+    space: Workspace, match: Match, tmp_path: Path, now: Instant
+) -> None:
+    """A picture is in two slots, a memo and a sidecar in the second only: one frame has them."""
+    made.put_frame(tmp_path / "slot 1", 1)
+    made.put_frame(tmp_path / "slot 2", 1)
+    made.put(tmp_path / "slot 2", "OSP_0001.WAV", b"RIFF\0\0\0\0WAVEfmt ")
+    made.put(tmp_path / "slot 2", "OSP_0001.JPG.xmp", b"<x:xmpmeta/>")
+    for slot in ("slot 1", "slot 2"):
+        report = take_in(space, match, [tmp_path / slot], Unattended(now))
+    assert (report.known, report.copied, report.frames) == (1, 2, 1)
+    (frame,) = frames_of(space, match)
+    assert {f.frame_id for f in files_of(space, match)} == {frame.id}
+    assert len({Path(f.path).parent for f in files_of(space, match)}) == 1
+    assert take_in(space, match, [tmp_path / "slot 2"], Unattended(now)).copied == 0
+
+
+def test_raw_files_of_one_name_size_and_time_are_told_apart(
+    space: Workspace, match: Match, tmp_path: Path, now: Instant
+) -> None:
+    """Two bodies fired together give raw files that look alike from outside: the second card's
+    is taken in; one that was taken in is recognised without a copy."""
+    for serial in ("7001", "7002"):
+        data = made.frame(1, serial=serial, seed=int(serial))
+        made.put(tmp_path / serial, "OSP_0001.DNG", data.ljust(90_000, b"\0"))
+    for serial in ("7001", "7002"):
+        report = take_in(space, match, [tmp_path / serial], Unattended(now))
+        assert (report.copied, report.known) == (1, 0)
+    again = take_in(space, match, [tmp_path / "7002"], Unattended(now))
+    assert (again.copied, again.unread, again.frames) == (0, 1, 2)
+
+
+def test_a_second_quick_pass_counts_only_what_is_not_here(
+    space: Workspace, match: Match, tmp_path: Path, now: Instant
+) -> None:
+    """A quick pass does not count frames as left on the card that an earlier run took in."""
+    for number in (1, 2, 3):
+        made.put_frame(tmp_path / "card", number, after_s=number, protected=number == 3)
+    take_in(
+        space, match, [tmp_path / "card" / "DCIM" / "100OSTR" / "OSP_0001.JPG"], Unattended(now)
+    )
+    quick = Wanted(only_protected=True)
+    report = take_in(space, match, [tmp_path / "card"], Unattended(now), wanted=quick)
+    assert (report.copied, report.known, report.waiting) == (1, 1, 1)
 
 
 def test_a_frame_in_two_slots_is_one_file_and_one_frame(

@@ -85,10 +85,15 @@ def base_name(name: str, kind: str = "") -> str:
 
     Of a sidecar called `ABCD0231.JPG.xmp` both endings go.
     """
+    return name.removesuffix(ending_of(name, kind)).casefold()
+
+
+def ending_of(name: str, kind: str = "") -> str:
+    """What `base_name` leaves out, with its dot; empty where a name has no ending."""
     stem = name.rpartition(".")[0] or name
     if kind == SIDECAR_KIND and re.fullmatch(r".+\.\w{2,4}", stem):
         stem = stem.rpartition(".")[0]
-    return stem.casefold()
+    return name[len(stem) :]
 
 
 def file_number_in(name: str) -> int | None:

@@ -7,6 +7,7 @@ matters first, and to show what is coming.
 from __future__ import annotations
 
 import contextlib
+from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -30,8 +31,11 @@ HEAD = 128 * 1024
 
 SMALL_PX = 320
 
-Mark = tuple[str, str, int, float | None]
+_Mark = tuple[str, str, int, float | None]
 """Folder, name, size and time of a file."""
+
+_COMPRESSED_ENDINGS = frozenset(".jpg .jpeg .heic .heif .hif".split())
+"""Files of one size by chance only; raw files and memos of a camera may all have the same."""
 
 _PICTURE_ENDINGS = frozenset(
     ".jpg .jpeg .heic .heif .hif .cr2 .cr3 .nef .arw .raf .orf .rw2 .dng .wav .xmp".split()
@@ -42,15 +46,14 @@ _PICTURE_ENDINGS = frozenset(
 class Listed:
     """A file as its beginning tells it. `facts.content` is no hash yet.
 
-    `seems_known` when a file of the same folder, name, size and time was taken in before; then
-    its beginning was not read. `of` is the picture that a memo or a sidecar lies beside: it is
-    as urgent as that.
+    `known` is the file taken in before that it seems to be, by folder, name, size and time. `of`
+    is the picture that a memo or a sidecar lies beside: it is as urgent as that.
     """
 
     file: CardFile
     facts: FileFacts
     metadata: CameraMetadata
-    seems_known: bool = False
+    known: StoredFile | None = None
     of: Listed | None = None
 
     @property
@@ -78,7 +81,9 @@ def list_cards(
     Small pictures go to the folder `small`, by the id their frame will have. With `prove`
     nothing is passed over as known.
     """
-    marks = set() if prove else {mark_of(f.facts, f.modified_s) for f in known}
+    marks: dict[_Mark, list[StoredFile]] = defaultdict(list)
+    for stored in () if prove else known:
+        marks[_mark_of(stored.facts, stored.modified_s)].append(stored)
     listed: list[Listed] = []
     left: list[CardFile] = []
     troubles = list(cards.troubles)
@@ -88,8 +93,9 @@ def list_cards(
             go_on(caller, f"{done} files listed")
             caller.progress(done, len(ordered), "Listing the card")
         bare = _bare(file)
-        if mark_of(bare, file.modified_s) in marks:
-            listed.append(Listed(file, bare, CameraMetadata(), seems_known=True))
+        alike = marks.get(_mark_of(bare, file.modified_s), [])
+        if alike and file.path.suffix.lower() in _COMPRESSED_ENDINGS:
+            listed.append(Listed(file, bare, CameraMetadata(), known=alike[0]))
             continue
         try:
             head = read_head(file.path)
@@ -99,6 +105,8 @@ def list_cards(
         found = _listed(file, bare, head)
         if found is None:
             left.append(file)
+        elif same := _same_exposure(found.facts, alike):
+            listed.append(replace(found, known=same))
         else:
             listed.append(found)
             _keep_small(found, head, small)
@@ -156,9 +164,19 @@ def _bare(file: CardFile) -> FileFacts:
     return FileFacts(f"? {path}", path.name, str(path.parent), "unknown", file.size)
 
 
-def mark_of(facts: FileFacts, modified_s: float | None) -> Mark:
+def _mark_of(facts: FileFacts, modified_s: float | None) -> _Mark:
     """What a file is recognised by without reading it: its folder's own name, not the path."""
     return Path(facts.folder).name, facts.name, facts.size, modified_s
+
+
+def _same_exposure(facts: FileFacts, alike: Iterable[StoredFile]) -> StoredFile | None:
+    """The file of the same mark whose camera wrote the same body and time, None for silent ones:
+    two bodies fired together may have every outward sign in common."""
+    if facts.camera_time is None:
+        return None
+    said = facts.serial, facts.model, facts.camera_time
+    fitting = (s for s in alike if (s.facts.serial, s.facts.model, s.facts.camera_time) == said)
+    return next(fitting, None)
 
 
 def _listed(file: CardFile, bare: FileFacts, head: bytes) -> Listed | None:
@@ -198,10 +216,10 @@ def _with_attachments(listed: Sequence[Listed]) -> Iterator[Listed]:
     """Each picture, and right behind it the memo and the sidecar that lie beside it."""
     beside: dict[tuple[str, str], list[Listed]] = {}
     for item in listed:
-        if not item.facts.is_picture and not item.seems_known:
+        if not item.facts.is_picture and item.known is None:
             beside.setdefault(item.facts.place, []).append(item)
     for item in listed:
-        if item.facts.is_picture or item.seems_known:
+        if item.facts.is_picture or item.known is not None:
             yield item
             for other in beside.pop(item.facts.place, ()):
                 yield replace(other, of=item)

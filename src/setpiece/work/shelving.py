@@ -8,9 +8,10 @@ from __future__ import annotations
 
 import os
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
+from setpiece.frames.file_facts import FileFacts, ending_of
 from setpiece.match.instants import Instant
 from setpiece.pictures.metadata import CameraMetadata
 from setpiece.store.copying import (
@@ -30,7 +31,7 @@ from setpiece.store.matches import Match
 from setpiece.store.workspace import Workspace
 from setpiece.work.cards import Trouble, safe_name
 from setpiece.work.carrying import Carried
-from setpiece.work.first_listing import Listed, Mark, mark_of
+from setpiece.work.first_listing import Listed
 
 MANIFESTS = "manifests"
 
@@ -48,6 +49,21 @@ class Held:
     path: str
     content: str
     read_now: bool
+
+
+@dataclass(frozen=True, slots=True)
+class _Picture:
+    """A picture of the workspace: its path there and what is noted of it."""
+
+    path: str
+    facts: FileFacts
+
+    def owning(self, attached: FileFacts) -> FileFacts:
+        """A memo or sidecar as if it lay beside this picture: of a picture in two slots only the
+        one that came first is noted, and what lies beside the other belongs to it as well."""
+        name = self.facts.name.removesuffix(ending_of(self.facts.name, self.facts.kind))
+        ending = ending_of(attached.name, attached.kind)
+        return replace(attached, folder=self.facts.folder, name=name + ending)
 
 
 class Shelving:
@@ -73,10 +89,9 @@ class Shelving:
         self._folder = folder
         self._began = began
         self._prove = prove
-        self._contents: dict[str, str] = {}
+        self._pictures: dict[str, _Picture] = {}
         self._noted: set[tuple[str, str]] = set()
-        self._marks: dict[Mark, StoredFile] = {}
-        self._beside: dict[tuple[str, str], Path] = {}
+        self._beside: dict[tuple[str, str], _Picture] = {}
         self._bodies: dict[tuple[str, str, str], str] = {}
         self._orphans: dict[str, Path] = {}
         self._pending: list[StoredFile] = []
@@ -87,10 +102,10 @@ class Shelving:
         for stored in known:
             facts = stored.facts
             self._noted.add((stored.content, stored.path))
-            self._marks[mark_of(facts, stored.modified_s)] = stored
             if facts.is_picture:
-                self._contents.setdefault(stored.content, stored.path)
-                self._beside[facts.place] = Path(stored.path).parent
+                picture = _Picture(stored.path, facts)
+                self._pictures.setdefault(stored.content, picture)
+                self._beside[facts.place] = picture
 
     def adopt(self, coming: Sequence[Listed]) -> None:
         """Looks for copies that a killed run left without noting them."""
@@ -102,20 +117,22 @@ class Shelving:
             if self._relative(path) not in paths and path.stat().st_size in sizes:
                 self._orphans.setdefault(content_of(path), path)
 
-    def recognise(self, listed: Listed) -> None:
+    def recognise(self, listed: Listed, stored: StoredFile) -> None:
         """A file that seems known is held as what it seems to be; it was not read."""
-        stored = self._marks[mark_of(listed.facts, listed.file.modified_s)]
+        if stored.facts.is_picture:
+            self._beside[listed.facts.place] = _Picture(stored.path, stored.facts)
         self.held.append(Held(listed, stored.path, stored.content, read_now=False))
 
     def put(self, carried: Carried) -> bool:
         """Gives a copy its place; False when the workspace holds that file already."""
         part, facts = carried.part, carried.facts
-        known = self._contents.get(part.content) if facts.is_picture else None
+        known = self._pictures.get(part.content) if facts.is_picture else None
         if known is not None:
-            if self._prove and not reads_back(self._folder / known, part.content):
-                self._replace(part, known)
+            if self._prove and not reads_back(self._folder / known.path, part.content):
+                self._replace(part, known.path)
             drop(part)
-            return self._known(carried, known)
+            self._beside[facts.place] = known
+            return self._known(carried, known.path)
         orphan = self._orphans.get(part.content) if facts.is_picture else None
         if orphan is not None:
             drop(part)
@@ -153,8 +170,6 @@ class Shelving:
         self.troubles.append(Trouble(known, "it did not read back: taken from the card again"))
 
     def _known(self, carried: Carried, path: str) -> bool:
-        if carried.facts.is_picture:
-            self._beside[carried.facts.place] = Path(path).parent
         self.held.append(Held(carried.listed, path, carried.part.content, read_now=True))
         self._no_longer_waiting.append(carried.listed.file.printable)
         return False
@@ -162,8 +177,9 @@ class Shelving:
     def _note(self, carried: Carried, path: str) -> None:
         part, facts, file = carried.part, carried.facts, carried.listed.file
         if facts.is_picture:
-            self._contents[part.content] = path
-            self._beside[facts.place] = Path(path).parent
+            self._pictures[part.content] = self._beside[facts.place] = _Picture(path, facts)
+        elif facts.place in self._beside:
+            facts = self._beside[facts.place].owning(facts)
         self._noted.add((part.content, path))
         self.copied += 1
         self.size += part.size
@@ -186,12 +202,14 @@ class Shelving:
     def _place(self, carried: Carried) -> Path:
         """In the match's folder: the camera's letter and its folder on the card, then the name.
 
-        What names no camera goes beside the picture of the same base name.
+        What names no camera goes beside the picture of the same base name, and is called as
+        that is called here.
         """
-        place, path = carried.facts.place, carried.listed.file.path
+        facts, path = carried.facts, carried.listed.file.path
         letter = self._letter(carried.metadata)
-        if not letter and place in self._beside:
-            return self._beside[place] / safe_name(path.name)
+        if not letter and facts.place in self._beside:
+            picture = Path(self._beside[facts.place].path)
+            return picture.with_name(safe_name(picture.stem + ending_of(path.name, facts.kind)))
         folder = safe_name(path.parent.name) if path.parent.name else "loose"
         return Path("frames", f"{letter}-{folder}" if letter else folder, safe_name(path.name))
 

@@ -139,10 +139,10 @@ class _Taking:
         self.troubles += listing.troubles
         chosen = in_order(self.space, self.of, listing.files, wanted)
         shelf = Shelving(self.space, self.of, self.folder, self.began, known, prove=prove)
-        coming = [x for x in chosen if not x.seems_known]
-        for item in chosen:
-            if item.seems_known:
-                shelf.recognise(item)
+        coming = [x for x in chosen if x.known is None]
+        for item in listing.files:
+            if item.known is not None:
+                shelf.recognise(item, item.known)
         self._save_listing(listing, coming)
         shelf.adopt(coming)
         with Looking(self.space, self.of) as looking:
@@ -157,7 +157,7 @@ class _Taking:
     def _save_listing(self, listing: Listing, coming: Sequence[Listed]) -> None:
         """What is coming, most urgent first, then what a quick pass leaves on the card."""
         chosen = {x.file.path for x in coming}
-        later = [x for x in listing.files if not x.seems_known and x.file.path not in chosen]
+        later = [x for x in listing.files if x.known is None and x.file.path not in chosen]
         starts = [printable(s) for s in self.sources]
         waiting = [x.waiting for x in (*coming, *later)]
         save_waiting(self.space, self.of, waiting, instead_of=starts)
