@@ -11,7 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from setpiece.captions.fields import PersonShown, PictureFields
-from setpiece.captions.naming import correction_name, file_name
+from setpiece.captions.naming import correction_name, file_name, fixed_folder, folder_name
 from setpiece.captions.style import read_style
 from setpiece.captions.translit import ascii_only, in_ascii
 from setpiece.errors import WrongUse
@@ -63,6 +63,23 @@ def test_a_taken_name_is_not_given_again(tie: CupTie) -> None:
     again = name(tie, "north", frame="f-2", taken={first_name})
     assert again != first_name
     assert again.startswith("20270306_Hallern")
+
+
+def test_a_desks_folders_are_named_by_a_pattern(tie: CupTie) -> None:
+    """Date, sides and the like make folders; plain ones stay, empty ones are left out."""
+    caption = tie.compose("9r celebrates", JOY)
+
+    def folder(pattern: str) -> str:
+        return folder_name(
+            pattern, tie.style(), caption, tie.situation(JOY), camera="A", number=7, frame="f-1"
+        )
+
+    assert folder("/in/{{ date }}_{{ home }}-{{ away }}") == "/in/20270306_Hallern-Whitmoor"
+    assert folder("in/{% if minute == '9' %}early{% endif %}/{{ people }}") == "in/Lindqvist"
+    assert folder("{% if people %}in/{{ number }}{% endif %}") == "in/0007"
+    assert folder("From me/football ") == "From me/football "
+    assert fixed_folder("/in/all/{{ date }}/x") == "/in/all"
+    assert (fixed_folder("{{ date }}"), fixed_folder("in/plain")) == ("", "in/plain")
 
 
 def test_a_correction_is_marked_as_the_style_says(tie: CupTie) -> None:

@@ -8,9 +8,10 @@ import pytest
 from cup_tie import CupTie, first
 from typer.testing import CliRunner
 
-from setpiece.captions.style import read_style
+from setpiece.captions.style import KEEPABLE, read_style
 from setpiece.cli.style import app
 from setpiece.errors import NotFound, WrongUse
+from setpiece.pictures.iptc import KEEP_GPS, KEEP_SERIAL
 from setpiece.work.style_files import (
     OWN_ACTS,
     OWN_STYLES,
@@ -118,3 +119,13 @@ def test_a_pattern_is_held_to_filling_in(tie: CupTie) -> None:
 
     caption = compose("9r shoots", tie.situation(first(30)), style, tie.acts)
     assert caption.fields.headline == "HALLERN: Hallern v Whitmoor"
+
+
+def test_only_serial_numbers_and_places_can_be_kept_of_a_camera() -> None:
+    """A style keeps them by name; another word is refused, and without one nothing is kept."""
+    assert read_style(NORTH).keep == ()
+    assert set(KEEPABLE) == {KEEP_SERIAL, KEEP_GPS}
+    both = NORTH.replace("[file]\n", '[file]\nkeep = ["serial", "gps"]\n')
+    assert read_style(both).keep == ("serial", "gps")
+    with pytest.raises(WrongUse, match="nothing called `owner`"):
+        read_style(both.replace('"serial"', '"owner"'))

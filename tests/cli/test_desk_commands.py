@@ -45,6 +45,8 @@ def with_desk(in_match: Setpiece, tmp_path: Path) -> Setpiece:
         (("desk", "set", "City", "--edition", "25:00"), 2, "Write 17:30"),
         (("desk", "set", "City", "--smaller-to", "3"), 2, "200 to 20,000"),
         (("desk", "pause", "Moon"), 2, "no desk has that name"),
+        (("desk", "pin", "Moon", "SHA256:x"), 2, "no desk has that name"),
+        (("desk", "pin", "City", "SHA256:x"), 2, "folder has nothing to pin"),
         (("terms", "A-0001", "--exclusive", "City"), 2, "no frame has that name"),
         (("crop", "A-0001", "--box", "0,0,2,2"), 2, "a crop lies inside its picture"),
         (("crop", "A-0001", "--box", "left"), 2, "left,top,width,height"),
@@ -73,6 +75,21 @@ def test_a_desk_is_served_as_it_was_said(with_desk: Setpiece) -> None:
     with_desk("desk", "resume", "City")
     again = json.loads(with_desk("desk", "set", "City", "--embargo", "none", "--json").out)
     assert (again["settings"]["embargo_until"], again["settings"]["paused"]) == (None, False)
+
+
+def test_a_desk_is_held_to_the_key_it_confirmed(with_desk: Setpiece) -> None:
+    """`desk pin` changes the fingerprint and nothing else; a folder is a pattern or refused."""
+    words = ("--protocol", "sftp", "--host", "in.moon.example", "--user", "me", "--style", "north")
+    folder = "in/{{ date }}/{{ home }}-{{ away }}"
+    assert with_desk("desk", "add", "Moon", *words, "--folder", folder).status == 0
+    key = f"SHA256:{'x' * 43}"
+    assert key in with_desk("desk", "pin", "Moon", key).out
+    (moon,) = (
+        d for d in json.loads(with_desk("desk", "list", "--json").out) if d["name"] == "Moon"
+    )
+    assert (moon["address"]["fingerprint"], moon["address"]["folder"]) == (key, folder)
+    wrong = with_desk("desk", "add", "Moon", *words, "--folder", "in/{{ dat }}")
+    assert (wrong.status, "Did you mean date" in wrong.err) == (2, True)
 
 
 def test_an_empty_outbox_and_nothing_wrong(with_desk: Setpiece) -> None:

@@ -11,6 +11,7 @@ from desk_match import at, folder_desk, own_style, shoot
 from simplejpeg import decode_jpeg_header
 
 from setpiece.captions.findings import Level
+from setpiece.errors import WrongUse
 from setpiece.match.entries import EntryId, Kind, Standing, current
 from setpiece.match.instants import Instant, instant
 from setpiece.pictures.iptc import read_fields
@@ -22,7 +23,13 @@ from setpiece.store.outbox import deliveries
 from setpiece.store.workspace import Workspace
 from setpiece.work.caption import overrule, retype, write_caption
 from setpiece.work.deliver import send_waiting
-from setpiece.work.desks import DeskSettings, UnderReview, change_settings
+from setpiece.work.desks import (
+    DeskSettings,
+    UnderReview,
+    add_desk,
+    change_settings,
+    desk_named,
+)
 from setpiece.work.edits import set_edit
 from setpiece.work.job import Unattended
 from setpiece.work.outbox import let_go
@@ -209,15 +216,39 @@ def test_an_exclusive_goes_to_its_desk_alone(
 def test_a_pictures_own_credit_and_terms_are_written(
     space: Workspace, played: Match, joy: str, tmp_path: Path, now: Instant
 ) -> None:
-    """Credit, usage terms and the pool mark of a picture stand in its file."""
+    """Credit, usage terms, job number and the pool mark of a picture stand in its file."""
     desk = folder_desk(space, tmp_path, "City", now)
-    terms = {"credit": "Ida Marlow/Pool", "usage_terms": "No sales.", "pool": True}
+    terms = {
+        "credit": "Ida Marlow/Pool",
+        "usage_terms": "No sales.",
+        "pool": True,
+        "job_id": "J-77",
+    }
     set_terms(space, played, joy, Unattended(now), **terms)
     queue_set(space, played, ["City"], Unattended(now))
     send_waiting(space, played, Unattended(now))
     (fields,) = (read_fields(p.read_bytes()) for p in desk.iterdir())
     assert (fields.credit, fields.usage_terms) == ("Ida Marlow/Pool", "No sales.")
     assert fields.instructions.startswith("Pool picture")
+    assert (fields.job_id, fields.supplier_image_id) == ("J-77", "A-0231")
+
+
+def test_a_desks_folder_is_made_for_each_match(
+    space: Workspace, played: Match, joy: str, tmp_path: Path, now: Instant
+) -> None:
+    """A folder with a pattern is filled in for each picture, and made where it is missing."""
+    folder_desk(space, tmp_path, "City", now)
+    known = desk_named(space, "City")
+    address = replace(known.address, folder="in/{{ date }}_{{ home }}")
+    add_desk(space, replace(known, address=address), Unattended(now))
+    queue_set(space, played, ["City"], Unattended(now))
+    assert send_waiting(space, played, Unattended(now)).delivered == 1
+    (sent,) = (tmp_path / "City").rglob("*.jpg")
+    assert sent.parent.relative_to(tmp_path / "City").as_posix() == "in/20270306_Lethenbruck"
+    with pytest.raises(WrongUse):
+        add_desk(
+            space, replace(known, address=replace(address, folder="{{ day }}")), Unattended(now)
+        )
 
 
 def test_a_credit_too_long_for_its_field_waits_for_the_check(

@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from desk_match import at, folder_desk, noise, shoot
+from desk_match import at, folder_desk, noise, own_style, shoot
 from frame_maker import with_tags
 
 from setpiece.captions.translit import in_ascii
@@ -130,3 +130,29 @@ def test_nothing_of_the_original_gets_through_but_the_allowed_list(
     for words in ("SN-7001233", "LN-4455667", "SOMEBODY-ELSE", "CAMERA-DEFAULT", "PRIVATE", "9.9"):
         assert words.encode() not in raw
     assert not [k for k in found if "GPS" in k or "Thumbnail" in k]
+
+
+def test_serial_numbers_and_place_go_out_only_if_the_style_says_so(
+    space: Workspace,
+    played: Match,
+    tmp_path: Path,
+    now: Instant,
+    need_tool: Callable[[str], str],
+) -> None:
+    """With `keep` ExifTool finds the body's and the lens's number and the place; no note."""
+    name = own_style(space, "keeping")
+    file = space.folder / "styles" / f"{name}.toml"
+    text = file.read_text("utf-8")
+    file.write_text(text.replace("[file]\n", '[file]\nkeep = ["serial", "gps"]\n'), "utf-8")
+    desk = folder_desk(space, tmp_path, "City", now, style=name)
+    data = with_tags(noise(1, (900, 600)), {**SECRET, **SHOWN}, small=True)
+    frame = shoot(space, played, 1, at(2, "28:45"), size=(900, 600), data=data)
+    write_caption(space, played, frame, "9r celebrates with 11r right", Unattended(now))
+    queue_set(space, played, ["City"], Unattended(now))
+    assert send_waiting(space, played, Unattended(now)).delivered == 1
+    (sent,) = desk.iterdir()
+    found = exiftool(need_tool, sent)
+    kept = {key.rpartition(":")[2]: value for key, value in found.items()}
+    assert (kept["SerialNumber"], kept["LensSerialNumber"]) == ("SN-7001233", "LN-4455667")
+    assert kept["GPSLatitudeRef"] == "North"
+    assert b"PRIVATE" not in sent.read_bytes()

@@ -6,7 +6,11 @@ import pytest
 
 from setpiece.captions.fields import PictureFields
 from setpiece.errors import WrongUse
-from setpiece.work.terms import FREE, POOL, PictureTerms
+from setpiece.match.instants import read_instant
+from setpiece.work.correct_words import words_for
+from setpiece.work.terms import FREE, PictureTerms
+
+ZONE = "Europe/Zurich"
 
 
 def test_an_exclusive_is_for_one_desk() -> None:
@@ -34,7 +38,17 @@ def test_terms_that_contradict_each_other_are_told(terms: dict[str, object]) -> 
 def test_own_words_stand_in_place_of_the_styles() -> None:
     """Credit and terms replace the style's; the pool mark is added to the instructions."""
     fields = PictureFields(credit="style", usage_terms="style", instructions="Call first.")
-    dressed = PictureTerms(credit="own", pool=True).dressed(fields)
-    assert (dressed.credit, dressed.usage_terms) == ("own", "style")
-    assert dressed.instructions == f"Call first. {POOL}"
-    assert FREE.dressed(fields) == fields
+    dressed = PictureTerms(credit="own", pool=True, job_id="J7").dressed(fields, "en", None, ZONE)
+    assert (dressed.credit, dressed.usage_terms, dressed.job_id) == ("own", "style", "J7")
+    assert dressed.instructions == f"Call first. {words_for('en')['pool']}"
+    assert FREE.dressed(fields, "en", None, ZONE) == fields
+
+
+def test_an_embargo_stands_in_the_instructions_in_the_desks_language() -> None:
+    """With the hour at the ground, which is when it ends for everybody."""
+    until = read_instant("2027-03-06T20:00:00Z")
+    told = [FREE.dressed(PictureFields(), lang, until, ZONE).instructions for lang in ("en", "de")]
+    assert told == [
+        "Embargo: not for use before 2027-03-06 21:00 Europe/Zurich.",
+        "Sperrfrist: nicht vor 2027-03-06 21:00 Europe/Zurich verwenden.",
+    ]

@@ -39,11 +39,57 @@ def file_name(
     `camera` is the body's letter, `number` the camera's file number, `frame` the frame's id.
     A name longer than the style allows is cut, and a check figure of the whole keeps it its own.
     """
+    values = _values(style, caption, situation, camera, number, frame)
+    whole = _RUNS.sub(r"\1", plain_name(fill(style.file_name, values))) or plain_name(frame)
+    most = style.file_name_most - len(ENDING)
+    own = f"-{crc32(f'{whole} {frame}'.encode()):08x}"
+    name = whole if len(whole) <= most else whole[: most - len(own)].rstrip("-._") + own
+    if name + ENDING in taken:
+        name = name[: most - len(own)].rstrip("-._") + own
+    return name + ENDING
+
+
+def folder_name(
+    pattern: str,
+    style: HouseStyle,
+    caption: Caption,
+    situation: Situation,
+    *,
+    camera: str,
+    number: int | None,
+    frame: str,
+) -> str:
+    """The folder of a rendition at the desk, by a pattern with the values of file names.
+
+    Folders without a pattern stay as they are; one that a pattern leaves empty is left out.
+    """
+    if "{" not in pattern:
+        return pattern
+    values = _values(style, caption, situation, camera, number, frame)
+    filled = fill(pattern, values)
+    parts = [p for p in filled.split("/") if p.strip() not in ("", ".", "..")]
+    return ("/" if filled.startswith("/") else "") + "/".join(parts)
+
+
+def fixed_folder(pattern: str) -> str:
+    """The part of a desk's folder that is the same for every picture."""
+    return pattern.partition("{")[0].rpartition("/")[0] if "{" in pattern else pattern
+
+
+def _values(
+    style: HouseStyle,
+    caption: Caption,
+    situation: Situation,
+    camera: str,
+    number: int | None,
+    frame: str,
+) -> dict[str, str]:
+    """What the patterns of file and folder names may fill in."""
     sheet, fixture = situation.sheet, situation.fixture
     at = situation.at.middle.astimezone(ZoneInfo(fixture.time_zone))
     label = caption.facts.minute or situation.state.label
     people = [p.name.split()[-1] for p in caption.facts.people[:2]]
-    values = {
+    return {
         "date": f"{at:%Y%m%d}",
         "time": f"{at:%H%M%S}",
         "home": plain_name(sheet.home.short_name),
@@ -57,13 +103,6 @@ def file_name(
         "frame": plain_name(frame),
         "act": plain_name(caption.reading.act) if caption.reading is not None else "",
     }
-    whole = _RUNS.sub(r"\1", plain_name(fill(style.file_name, values))) or plain_name(frame)
-    most = style.file_name_most - len(ENDING)
-    own = f"-{crc32(f'{whole} {frame}'.encode()):08x}"
-    name = whole if len(whole) <= most else whole[: most - len(own)].rstrip("-._") + own
-    if name + ENDING in taken:
-        name = name[: most - len(own)].rstrip("-._") + own
-    return name + ENDING
 
 
 def correction_name(style: HouseStyle, name: str, count: int) -> str:

@@ -30,6 +30,9 @@ NAME_VALUES = (
 CORRECTION_VALUES = ("name", "count")
 """What the pattern for a corrected picture's file name may fill in."""
 
+KEEPABLE = ("serial", "gps")
+"""What of the camera's data goes out only where a style asks for it."""
+
 CREDIT_VALUES = ("creator", "year", "agency")
 """What the patterns for credit, source, copyright and byline may fill in."""
 
@@ -84,6 +87,7 @@ class HouseStyle:
     correction_name: str
     recipe: Recipe
     iim_ascii: bool
+    keep: tuple[str, ...]
     required: tuple[str, ...]
     adjectives: tuple[str, ...]
     allowed_words: tuple[str, ...]
@@ -134,6 +138,7 @@ def read_style(text: str, thing: str = "house style") -> HouseStyle:
         correction_name=file.text("correction", "{{ name }}_COR{{ count }}"),
         recipe=_recipe(top.table("picture")),
         iim_ascii=file.flag("iim_ascii", False),
+        keep=file.texts("keep"),
         required=check.texts("required", ("headline", "description")),
         adjectives=words.texts("unwanted"),
         allowed_words=words.texts("allowed"),
@@ -198,6 +203,13 @@ def _check(style: HouseStyle, thing: str) -> None:
             raise WrongUse(
                 f"no such date pattern: {pattern}", thing=thing, next_step="Use one like d MMMM y."
             ) from error
+    for word in style.keep:
+        if word not in KEEPABLE:
+            raise WrongUse(
+                f"there is nothing called `{word}` to keep",
+                thing=f"{thing}, keep",
+                next_step=f"Of the camera's own data {' and '.join(KEEPABLE)} may be kept.",
+            )
     known = {field.name for field in fields(PictureFields)}
     for name in style.required:
         if name not in known:

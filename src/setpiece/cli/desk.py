@@ -21,7 +21,9 @@ def add(
     host: Annotated[str, typer.Option(help="The server's name.")] = "",
     port: Annotated[int | None, typer.Option(help="If not the usual one.")] = None,
     user: Annotated[str, typer.Option(help="The user to log in as.")] = "",
-    folder: Annotated[str, typer.Option(help="The folder at the desk.")] = "",
+    folder: Annotated[
+        str, typer.Option(help="The folder at the desk; may hold {{ date }} and the like.")
+    ] = "",
     path: Annotated[
         Path | None, typer.Option(help="The receiving folder of a folder desk.")
     ] = None,
@@ -89,6 +91,23 @@ def password(name: Annotated[str, typer.Argument(help="The desk.")]) -> None:
     typer.echo("Kept in the system's keyring.")
 
 
+@app.command("pin")
+def pin(
+    name: Annotated[str, typer.Argument(help="The desk.")],
+    fingerprint: Annotated[str, typer.Argument(help="As the desk told you it is.")],
+    workspace: WorkspaceDir = HERE,
+) -> None:
+    """Hold a desk to its key or certificate, once the desk has told you that it is theirs.
+
+    Example: setpiece desk pin City SHA256:2Z1Gc7kR0vX5mYt8nQeWbUoJ4hLs9aDfPi3xTyKuCw6
+    """
+    from setpiece.work.desks import pin_desk
+
+    with opened(workspace) as space:
+        desk = pin_desk(space, name, fingerprint, Terminal())
+    typer.echo(f"{desk.name} is held to {desk.address.fingerprint}.")
+
+
 @app.command("list")
 def list_(workspace: WorkspaceDir = HERE, as_json: AsJson = False) -> None:
     """List the desks.
@@ -125,6 +144,8 @@ def rehearse(
     else:
         for step in steps:
             typer.echo(f"{step.name:8} {step.outcome:9} {step.sentence}")
+            if step.fingerprint:
+                typer.echo(f"If it is theirs: setpiece desk pin {name} {step.fingerprint}")
     raise typer.Exit(3 if any(s.outcome == "failed" for s in steps) else 0)
 
 

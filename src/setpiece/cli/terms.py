@@ -19,6 +19,7 @@ def terms(
     desk: Annotated[list[str] | None, typer.Option(help="Desks that may have it.")] = None,
     usage: Annotated[str | None, typer.Option(help="Usage terms, for the style's.")] = None,
     credit: Annotated[str | None, typer.Option(help="Credit line, for the style's.")] = None,
+    job: Annotated[str | None, typer.Option(help="The desk's number for the order.")] = None,
     embargo: Annotated[
         str | None, typer.Option(help="Not before: 21:00:00 at the ground, ISO, or none.")
     ] = None,
@@ -39,6 +40,7 @@ def terms(
         "desks": tuple(d for d in desk if d) if desk is not None else None,
         "usage_terms": usage,
         "credit": credit,
+        "job_id": job,
     }
     changed = {name: value for name, value in given.items() if value is not None}
     with opened_match(workspace, match) as (space, of):

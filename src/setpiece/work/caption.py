@@ -10,7 +10,7 @@ from setpiece.captions.check import check
 from setpiece.captions.compose import Creator, Marks, compose
 from setpiece.captions.fields import PictureFields
 from setpiece.captions.findings import Finding
-from setpiece.captions.naming import file_name
+from setpiece.captions.naming import file_name, folder_name
 from setpiece.captions.style import HouseStyle, Recipe
 from setpiece.captions.typed_over import typed_over
 from setpiece.errors import AskPhotographer, NotFound, WrongUse
@@ -39,7 +39,11 @@ class Written:
 
 @dataclass(frozen=True, slots=True)
 class DeskCaption:
-    """A frame's caption in a desk's house style, ready for a rendition."""
+    """A frame's caption in a desk's house style, ready for a rendition.
+
+    `keep` names what of the camera's own data goes out beside the usual; `folder` is where the
+    file goes at the desk.
+    """
 
     version: int
     caption: Caption
@@ -47,6 +51,8 @@ class DeskCaption:
     recipe: Recipe
     file_name: str
     ascii_iim: bool
+    keep: frozenset[str]
+    folder: str
     findings: tuple[Finding, ...]
 
 
@@ -163,17 +169,27 @@ def caption_for_desk(
     findings = tuple(f for f in _check(day, frame_id, caption, style) if not _set_aside(f, kept))
     frame = day.frames[frame_id]
     letter = day.cameras[frame.camera_id].letter if frame.camera_id in day.cameras else ""
-    name = file_name(
-        style,
-        caption,
-        day.situation(frame_id),
-        camera=letter,
-        number=frame.file_number,
-        frame=frame_id,
-        taken=taken,
-    )
+    situation, number = day.situation(frame_id), frame.file_number
     return DeskCaption(
-        known.version, caption, caption.fields, style.recipe, name, style.iim_ascii, findings
+        version=known.version,
+        caption=caption,
+        fields=caption.fields,
+        recipe=style.recipe,
+        file_name=file_name(
+            style, caption, situation, camera=letter, number=number, frame=frame_id, taken=taken
+        ),
+        folder=folder_name(
+            desk.address.folder,
+            style,
+            caption,
+            situation,
+            camera=letter,
+            number=number,
+            frame=frame_id,
+        ),
+        ascii_iim=style.iim_ascii,
+        keep=frozenset(style.keep),
+        findings=findings,
     )
 
 
@@ -181,7 +197,8 @@ def _compose(day: Matchday, frame_id: str, line: str, style: HouseStyle) -> Capt
     settings = read_settings(day.space)
     creator = Creator(settings.photographer, "Photographer", settings.photographer)
     metadata = day.metadata[frame_id]
-    marks = Marks(guid=frame_id, rating=metadata.rating)
+    handle = day.frames[frame_id].handle
+    marks = Marks(guid=frame_id, supplier_image_id=handle, rating=metadata.rating)
     return compose(
         line,
         day.situation(frame_id),

@@ -1,4 +1,4 @@
-"""The words of corrections and kills: what was wrong, said plainly, in the desk's language."""
+"""Words for a desk, in its language: instructions, corrections, kills."""
 
 from __future__ import annotations
 
@@ -34,6 +34,8 @@ WORDS: MappingProxyType[str, MappingProxyType[str, str]] = MappingProxyType(
                 "follows": "A replacement follows: {name}",
                 "none": "There is no replacement.",
                 "sent": "Sent {time} by {photographer}",
+                "pool": "Pool picture: free to all who share the pool.",
+                "embargo": "Embargo: not for use before {time}.",
             }
         ),
         "de": MappingProxyType(
@@ -53,6 +55,8 @@ WORDS: MappingProxyType[str, MappingProxyType[str, str]] = MappingProxyType(
                 "follows": "Ersatz folgt: {name}",
                 "none": "Es gibt keinen Ersatz.",
                 "sent": "Gesendet {time} von {photographer}",
+                "pool": "Poolbild: frei für alle, die am Pool teilhaben.",
+                "embargo": "Sperrfrist: nicht vor {time} verwenden.",
             }
         ),
     }

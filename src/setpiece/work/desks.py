@@ -6,6 +6,9 @@ import re
 from dataclasses import dataclass, field, replace
 from enum import StrEnum
 
+from setpiece.captions.naming import fixed_folder
+from setpiece.captions.patterns import check_pattern
+from setpiece.captions.style import NAME_VALUES
 from setpiece.errors import NotFound, WrongUse
 from setpiece.match.instants import Instant
 from setpiece.send.desk import DeskAddress, Protocol, Secret
@@ -63,7 +66,8 @@ class Desk:
 
 
 def add_desk(space: Workspace, desk: Desk, caller: Caller) -> None:
-    """A new desk, or a known one with new settings."""
+    """A new desk, or a known one with new settings. Raises WrongUse for a bad folder pattern."""
+    check_pattern(desk.address.folder, NAME_VALUES, f"desk {desk.name}, folder")
     save_desk(
         space,
         StoredDesk(desk.name, to_json(desk.address), desk.style, to_json(desk.settings)),
@@ -120,18 +124,34 @@ def secret_for(desk: Desk, caller: Caller) -> Secret:
 
 @dataclass(frozen=True, slots=True)
 class StepSaid:
-    """One step of a rehearsal in words: `outcome` is good, without, failed or not tried."""
+    """One step of a rehearsal in words: `outcome` is good, without, failed or not tried.
+
+    `fingerprint` is what an unknown server showed, to be compared and pinned.
+    """
 
     name: str
     outcome: str
     sentence: str
+    fingerprint: str = ""
 
 
 def rehearse_desk(space: Workspace, name: str, caller: Caller) -> tuple[StepSaid, ...]:
     """Walks through a delivery with a small file and says what the desk allows."""
     desk = desk_named(space, name)
-    steps = rehearse(desk.address, secret_for(desk, caller))
-    return tuple(StepSaid(s.name.value, s.outcome.value, s.sentence) for s in steps)
+    address = replace(desk.address, folder=fixed_folder(desk.address.folder))
+    steps = rehearse(address, secret_for(desk, caller))
+    return tuple(
+        StepSaid(s.name.value, s.outcome.value, s.sentence, getattr(s.trouble, "fingerprint", ""))
+        for s in steps
+    )
+
+
+def pin_desk(space: Workspace, name: str, fingerprint: str, caller: Caller) -> Desk:
+    """The desk held to that key or certificate from now on, once you know that it is theirs."""
+    desk = desk_named(space, name)
+    pinned = replace(desk, address=replace(desk.address, fingerprint=fingerprint))
+    add_desk(space, pinned, caller)
+    return pinned
 
 
 def _desk(stored: StoredDesk) -> Desk:

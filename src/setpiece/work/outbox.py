@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from pathlib import PurePosixPath
 
+from setpiece.captions.naming import fixed_folder
 from setpiece.errors import AskPhotographer, WrongUse
 from setpiece.store.delivery import Delivery, Event, Kind, Reason, State, Urgency
 from setpiece.store.forms import to_json
@@ -115,10 +116,10 @@ def enter(
         raise WrongUse("the desk has this picture already", thing=f"{frame.handle}, {desk.name}")
     if PurePosixPath(file_name).name != file_name or not file_name:
         raise WrongUse("this is no file name", thing=file_name)
-    caption, version = "", 0
+    caption, version, folder = "", 0, fixed_folder(desk.address.folder)
     if frame.id in day.captions:
         made = caption_for_desk(day, frame.id, desk)
-        caption, version = to_json(made.caption), made.version
+        caption, version, folder = to_json(made.caption), made.version, made.folder
     now = caller.now().isoformat()
     row = Delivery(
         id=0,
@@ -129,7 +130,7 @@ def enter(
         made_from="by hand",
         content="",
         path="",
-        remote_folder=desk.address.folder,
+        remote_folder=folder,
         remote_name=file_name,
         size=0,
         state=State.DELIVERED,

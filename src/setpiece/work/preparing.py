@@ -10,7 +10,7 @@ from pathlib import Path
 import xxhash
 
 from setpiece.captions.check_sending import Delivered, check_sending
-from setpiece.captions.fields import over_long
+from setpiece.captions.fields import PictureFields, over_long
 from setpiece.captions.findings import Finding, Level
 from setpiece.captions.style import Recipe as StyleRecipe
 from setpiece.errors import AskPhotographer
@@ -98,7 +98,7 @@ class Preparing:
         caption, with_score = self._caption(frame, desk, names)
         found = caption.findings
         terms = self.terms.get(frame.id, FREE)
-        caption = replace(caption, fields=terms.dressed(caption.fields))
+        caption = replace(caption, fields=self._dressed(caption.fields, desk, terms))
         found += self._too_long(caption)
         edit = self.edits.get(frame.id, Edit())
         made_from = self._made_from(frame, caption, edit)
@@ -143,7 +143,7 @@ class Preparing:
             made_from=made.made_from,
             content="",
             path="",
-            remote_folder=desk.address.folder,
+            remote_folder=caption.folder,
             remote_name=caption.file_name,
             size=0,
             state=State.WAITING if made.reason else State.QUEUED,
@@ -173,7 +173,19 @@ class Preparing:
         kind = kind_of(data[:HEAD_BYTES])
         jpeg = render(data, kind, made.edit, recipe)
         caption = made.caption
-        return write_fields(jpeg, caption.fields, original=data, ascii_iim=caption.ascii_iim)
+        return write_fields(
+            jpeg,
+            caption.fields,
+            keep=caption.keep,
+            original=data,
+            ascii_iim=caption.ascii_iim,
+        )
+
+    def _dressed(self, fields: PictureFields, desk: Desk, terms: PictureTerms) -> PictureFields:
+        """The fields with what binds this picture, told in the desk's language."""
+        language = load_style(self.day.space.folder, desk.style).language
+        zone = self.day.fixture.time_zone
+        return terms.dressed(fields, language, _until(desk, terms), zone)
 
     def _names_taken(self, frame: StoredFrame, desk: Desk) -> set[str]:
         """Names at the desk that belong to other pictures, or that it has of this one."""
@@ -199,6 +211,7 @@ class Preparing:
         fields = xxhash.xxh3_64_hexdigest(to_json(caption.fields))
         cropped = "" if edit == Edit() else f" {edit}"
         plain = " ASCII" if caption.ascii_iim else ""
+        plain += f" with {' '.join(sorted(caption.keep))}" if caption.keep else ""
         return f"{content} {caption.recipe}{cropped}{plain} {fields}"
 
     def _sending(

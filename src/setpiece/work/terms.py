@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from zoneinfo import ZoneInfo
 
 from setpiece.captions.fields import PictureFields
 from setpiece.errors import WrongUse
@@ -11,11 +12,10 @@ from setpiece.store.forms import from_json, to_json
 from setpiece.store.handling import handlings, save_handling
 from setpiece.store.matches import Match
 from setpiece.store.workspace import Workspace
+from setpiece.work.correct_words import words_for
 from setpiece.work.desks import desk_named
 from setpiece.work.job import Caller
 from setpiece.work.matchday import Matchday
-
-POOL = "Pool picture: free to all who share the pool."
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,7 +24,8 @@ class PictureTerms:
 
     `exclusive_to` is the one desk that may have it; `desks` those that may, empty for all. A
     `pool` picture is for everybody. `usage_terms` and `credit` stand in place of the house
-    style's. `killed` is the reason why nobody may use it any more.
+    style's. `job_id` is the desk's own number for the order. `killed` is the reason why nobody
+    may use it any more.
     """
 
     exclusive_to: str = ""
@@ -32,6 +33,7 @@ class PictureTerms:
     desks: tuple[str, ...] = ()
     usage_terms: str = ""
     credit: str = ""
+    job_id: str = ""
     embargo_until: Instant | None = None
     killed: str = ""
 
@@ -53,14 +55,24 @@ class PictureTerms:
             return ", ".join(self.desks)
         return ""
 
-    def dressed(self, fields: PictureFields) -> PictureFields:
-        """The fields with this picture's own credit, terms and pool mark."""
-        said = [t for t in (fields.instructions, POOL if self.pool else "") if t]
+    def dressed(
+        self, fields: PictureFields, language: str, until: Instant | None, zone: str
+    ) -> PictureFields:
+        """The fields with this picture's own credit, terms, job and pool mark.
+
+        `until` is when its embargo ends, told in the venue's `zone`.
+        """
+        words, said = words_for(language), [fields.instructions]
+        if until is not None:
+            local = until.astimezone(ZoneInfo(zone))
+            said.append(words["embargo"].format(time=f"{local:%Y-%m-%d %H:%M} {zone}"))
+        said.append(words["pool"] if self.pool else "")
         return replace(
             fields,
             credit=self.credit or fields.credit,
             usage_terms=self.usage_terms or fields.usage_terms,
-            instructions=" ".join(said),
+            job_id=self.job_id or fields.job_id,
+            instructions=" ".join(text for text in said if text),
         )
 
 

@@ -160,7 +160,13 @@ class Tries:
         longest = settings.smaller_long_side_px
         jpeg = render(data, PictureKind.JPEG, Edit(), Recipe(longest, SMALLER_QUALITY))
         style = load_style(self._space.folder, self._link.desk.style)
-        picture = write_fields(jpeg, sent.fields, original=data, ascii_iim=style.iim_ascii)
+        picture = write_fields(
+            jpeg,
+            sent.fields,
+            keep=frozenset(style.keep),
+            original=data,
+            ascii_iim=style.iim_ascii,
+        )
         if len(picture) >= len(data):
             return item, data
         made = stored(self._space, self._of, item, picture)
