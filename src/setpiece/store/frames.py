@@ -13,23 +13,21 @@ from enum import StrEnum
 from itertools import count, product
 from string import ascii_uppercase
 
-from sqlalchemy import Connection, Row, func, insert, select, update
+from sqlalchemy import Connection, Row, insert, select, update
 
 from setpiece.errors import Choices, NotFound
 from setpiece.frames.camera_clock import ClockFit, ReferencePair
 from setpiece.match.instants import CameraTime, Instant, Interval
 from setpiece.store.forms import from_json, to_json
 from setpiece.store.matches import Match
+from setpiece.store.merging import merge
 from setpiece.store.news import Topic, tell
 from setpiece.store.tables import (
     camera,
-    caption,
     clock_fit,
     clock_pair,
-    delivery,
     file,
     frame,
-    overrule,
 )
 from setpiece.store.workspace import Workspace
 
@@ -147,29 +145,7 @@ def _save(
         .values(frame_id=draft.id)
     )
     for former in draft.former_ids:
-        _merge(connection, former, draft.id)
-
-
-def _merge(connection: Connection, former: str, into: str) -> None:
-    """What was said of a frame that turned out to be another one goes to that one."""
-    row = connection.execute(select(frame.c.decision).where(frame.c.id == former)).first()
-    if row is None:
-        return
-    newest = select(func.coalesce(func.max(caption.c.version), 0)).where(caption.c.frame_id == into)
-    last: int = connection.execute(newest).scalar_one()
-    said = ((caption, "version"), (overrule, "version"), (delivery, "caption_version"))
-    for table, version in said:
-        moved = {"frame_id": into, version: table.c[version] + last}
-        connection.execute(update(table).where(table.c.frame_id == former).values(moved))
-    connection.execute(
-        update(clock_pair).where(clock_pair.c.frame_id == former).values(frame_id=into)
-    )
-    connection.execute(
-        update(frame)
-        .where(frame.c.id == into, frame.c.decision == "")
-        .values(decision=row.decision)
-    )
-    connection.execute(frame.delete().where(frame.c.id == former))
+        merge(connection, former, draft.id)
 
 
 def frames_of(space: Workspace, of: Match) -> tuple[StoredFrame, ...]:
