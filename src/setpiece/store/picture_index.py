@@ -1,0 +1,157 @@
+"""The search index of cuttings: one file that can be made again from the kept points.
+
+Entries are sorted by word, so that a word is a range of them; an entry is the number of its
+picture (4 bytes) and a signature of 64 bits. Beside them stand the vocabulary, the pictures'
+names and their coarse hashes. The file is mapped, not read: opening it costs nothing.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from setpiece.errors import BadFile, NotFound
+from setpiece.store.copying import reading, write_proved
+
+_MAGIC = b"SETPIECE PICTURES 1\n"
+_ALIGN = 64
+
+WITHIN_BITS = 20
+"""Signatures that differ in more of their 64 bits are not of the same point."""
+
+_LIKE_BITS = 72  # of 256: hashes of unrelated pictures lie about 128 apart
+
+Numbers = NDArray[np.uint32]
+Signatures = NDArray[np.uint64]
+
+
+@dataclass(frozen=True, slots=True)
+class PictureIndex:
+    """An open index. `starts` holds where each word's entries begin, and their end."""
+
+    names: tuple[str, ...]
+    centres: NDArray[np.uint8]
+    medians: NDArray[np.float16]
+    starts: NDArray[np.int64]
+    pictures: Numbers
+    signatures: Signatures
+    hashes: NDArray[np.uint8]
+    stamp: str = ""
+
+    def votes(self, words: NDArray[np.int32], signatures: Signatures) -> NDArray[np.float32]:
+        """How much speaks for each picture: a vote for every point whose signature is near.
+
+        `words` and `signatures` are (n, nearest) of the cutting's points. A nearer signature and
+        a rarer word count more; a picture gets one vote, the best, from each point and word.
+        """
+        total = np.zeros(len(self.names), dtype=np.float32)
+        weights = _weights()
+        for word, signature in zip(words.ravel(), signatures.ravel(), strict=True):
+            first, last = self.starts[word], self.starts[word + 1]
+            apart = np.bitwise_count(self.signatures[first:last] ^ signature)
+            near = np.flatnonzero(apart <= WITHIN_BITS)
+            if near.size == 0:
+                continue
+            rare = np.log1p(len(self.pictures) / (1.0 + last - first)) ** 2
+            # Reversed, so that of several points of one picture one is counted.
+            total[self.pictures[first:last][near]] += weights[apart[near]] * rare / near.size**0.5
+        return total
+
+    def nearest(self, words: NDArray[np.int32], signatures: Signatures, most: int) -> list[int]:
+        """The pictures that most speaks for, the first the most."""
+        votes = self.votes(words, signatures)
+        most = min(most, int((votes > 0).sum()))
+        if most == 0:
+            return []
+        best = np.argpartition(-votes, most - 1)[:most]
+        return [int(n) for n in best[np.argsort(-votes[best], kind="stable")]]
+
+    def like(self, looks: bytes, most: int) -> list[int]:
+        """Pictures whose hash is near: proposals only, for pictures that have few points."""
+        wanted = np.frombuffer(looks, dtype=np.uint8)
+        apart = np.bitwise_count(self.hashes ^ wanted).sum(axis=1)
+        order = np.argsort(apart, kind="stable")[:most]
+        return [int(n) for n in order if apart[n] <= _LIKE_BITS]
+
+
+def _weights() -> NDArray[np.float32]:
+    apart = np.arange(WITHIN_BITS + 1)
+    return np.exp(-((apart / 12.0) ** 2)).astype(np.float32)
+
+
+def make_index(
+    names: Sequence[str],
+    points: Sequence[tuple[NDArray[np.int32], Signatures]],
+    hashes: NDArray[np.uint8],
+    vocabulary: tuple[NDArray[np.uint8], NDArray[np.float16]],
+    stamp: str,
+) -> PictureIndex:
+    """An index of pictures, each given as the words of its points and their signatures."""
+    words = np.concatenate([w for w, _ in points]) if points else np.empty(0, np.int32)
+    signatures = np.concatenate([s for _, s in points]) if points else np.empty(0, np.uint64)
+    owners = np.repeat(np.arange(len(names), dtype=np.uint32), [len(w) for w, _ in points])
+    order = np.argsort(words, kind="stable")
+    starts = np.searchsorted(words[order], np.arange(len(vocabulary[0]) + 1)).astype(np.int64)
+    return PictureIndex(
+        tuple(names), *vocabulary, starts, owners[order], signatures[order], hashes, stamp
+    )
+
+
+_ARRAYS = ("centres", "medians", "starts", "pictures", "signatures", "hashes")
+
+
+def save_index(index: PictureIndex, path: Path) -> int:
+    """Writes the index in one step; its size in bytes."""
+    arrays: Mapping[str, NDArray[Any]] = {n: getattr(index, n) for n in _ARRAYS}
+    forms, at = {}, 0
+    for name, array in arrays.items():
+        forms[name] = {"kind": array.dtype.str, "shape": array.shape, "at": at}
+        at += -(-array.nbytes // _ALIGN) * _ALIGN
+    head = json.dumps({"arrays": forms, "names": index.names, "stamp": index.stamp}).encode()
+    head = _MAGIC + str(len(head)).encode() + b"\n" + head
+    head += b" " * (-len(head) % _ALIGN)
+    parts = [head]
+    for array in arrays.values():
+        data = np.ascontiguousarray(array).tobytes()
+        parts += [data, bytes(-len(data) % _ALIGN)]
+    whole = b"".join(parts)
+    write_proved(whole, path)
+    return len(whole)
+
+
+def open_index(path: Path) -> PictureIndex:
+    """The index in a file, mapped into memory. Raises NotFound, BadFile."""
+    if not path.is_file():
+        raise NotFound(
+            "no pictures are indexed yet",
+            thing=str(path.parent),
+            next_step="Run: setpiece cuttings index",
+        )
+    try:
+        with reading(path), path.open("rb") as stream:
+            if stream.readline() != _MAGIC:
+                raise ValueError("it begins otherwise")
+            length = int(stream.readline())
+            head = json.loads(stream.read(length))
+            base = -(-stream.tell() // _ALIGN) * _ALIGN
+        arrays = {n: _mapped(path, base, head["arrays"][n]) for n in _ARRAYS}
+        return PictureIndex(tuple(head["names"]), stamp=head["stamp"], **arrays)
+    except (ValueError, KeyError, TypeError) as error:
+        raise BadFile(
+            f"the index cannot be read ({error})",
+            thing=str(path),
+            next_step="Make it again: setpiece cuttings index --anew",
+        ) from error
+
+
+def _mapped(path: Path, base: int, form: Mapping[str, Any]) -> NDArray[Any]:
+    shape = tuple(form["shape"])
+    if 0 in shape:
+        return np.empty(shape, dtype=form["kind"])
+    return np.memmap(path, dtype=form["kind"], mode="r", offset=base + form["at"], shape=shape)
