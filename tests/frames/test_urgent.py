@@ -1,5 +1,6 @@
 """What is taken in first."""
 
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 
 from hypothesis import given, settings
@@ -8,6 +9,7 @@ from hypothesis import strategies as st
 from setpiece.frames.urgent import (
     AFTER_GOAL_S,
     BEFORE_GOAL_S,
+    STRIKE_FIRST,
     Waiting,
     around_goal,
     order,
@@ -48,13 +50,58 @@ def test_protected_then_the_goal_then_the_newest() -> None:
     assert keys(order(CARD, GOALS)) == [
         "protected",
         "protected, unknown",
-        "celebration",
         "second goal",
+        "celebration",
         "latest",
         "first goal",
         "warm-up",
         "unknown",
     ]
+
+
+def burst(camera: str, start_s: float, frames: int) -> list[Waiting]:
+    """Frames of one burst, ten a second, called by camera and number."""
+    return [
+        Waiting(f"{camera} {n}", at=Interval.around(at(start_s + n / 10), 0.05), camera=camera)
+        for n in range(frames)
+    ]
+
+
+def test_of_a_goal_the_strike_comes_first_and_then_each_burst_in_turn() -> None:
+    """Of a well known goal the nearest frames lead; then the middle of every later burst of each
+    camera, then its next; what came before the strike is last."""
+    card = [*burst("before", 1990, 2), *burst("strike", 1999.6, 8)]
+    card += [*burst("joy", 2004, 3), *burst("bench", 2004.1, 3), *burst("joy again", 2020, 3)]
+    found = keys(order(card, [Interval.around(at(2000), 0.5)]))
+    assert found[:3] == ["strike 4", "strike 3", "strike 5"]
+    assert set(found[:8]) == {f"strike {n}" for n in range(8)}
+    assert found[8:11] == ["joy 1", "bench 1", "joy again 1"]
+    assert set(found[11:14]) == {"joy 0", "bench 0", "joy again 0"}
+    assert set(found[-2:]) == {"before 0", "before 1"}
+
+
+def test_a_long_strike_leaves_room_for_the_celebration() -> None:
+    """Of a strike of 40 frames the nearest ten lead; the celebration does not wait for the rest."""
+    card = [*burst("strike", 1998.6, 28), *burst("joy", 2004, 3)]
+    found = keys(order(card, [Interval.around(at(2000), 0.5)]))
+    assert set(found[:STRIKE_FIRST]) == {f"strike {n}" for n in range(9, 19)}
+    assert set(found[STRIKE_FIRST : STRIKE_FIRST + 3]) == {"joy 0", "joy 1", "joy 2"}
+
+
+def test_where_the_log_leaves_a_goal_open_its_frames_tell_the_strike() -> None:
+    """Of a goal typed three minutes late the first burst of the last scene is the strike."""
+    card = [*burst("play", 1880, 3), *burst("strike", 1950, 3), *burst("joy", 1956, 3)]
+    found = keys(order(card, [Interval(at(1850), at(2030))]))
+    assert set(found[:3]) == {"strike 0", "strike 1", "strike 2"}
+    assert set(found[3:6]) == {"joy 0", "joy 1", "joy 2"}
+
+
+def test_a_memo_stays_behind_its_picture() -> None:
+    """Of files of one instant the order given is kept, near a goal as elsewhere."""
+    card = [w for f in burst("joy", 2004, 5) for w in (f, replace(f, key=f"memo of {f.key}"))]
+    found = keys(order(card, [Interval.around(at(2000), 0.5)]))
+    for n in range(5):
+        assert found.index(f"memo of joy {n}") > found.index(f"joy {n}")
 
 
 def test_without_a_goal_the_newest_come_first() -> None:

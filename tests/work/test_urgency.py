@@ -87,6 +87,7 @@ def test_a_quick_pass_takes_what_was_asked_for(space: Workspace, match: Match, c
     assert numbers(space, match, card, Wanted(since=utc(265))) == [6, 5, 4]
     assert numbers(space, match, card, Wanted(goal=True)) == [2]
     assert numbers(space, match, card, Wanted(only_protected=True, since=utc(265))) == []
+    assert numbers(space, match, card, Wanted(since=utc(265), most=2)) == [6, 5]
 
 
 def test_the_clock_decides_what_is_near_a_goal(space: Workspace, match: Match, card: Path) -> None:

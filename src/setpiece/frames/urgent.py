@@ -2,15 +2,24 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import timedelta
+from itertools import zip_longest
 
 from setpiece.match.instants import Instant, Interval, instant
+from setpiece.match.pinning import BURST_GAP_S, Taken, parted, proposed_pins
 
 BEFORE_GOAL_S = 20.0
 AFTER_GOAL_S = 60.0
 """The move that leads to a goal, and the celebration (common practice, no source)."""
+
+KNOWN_WITHIN_S = 3.0
+"""A goal whose time is known so well is shown by the frames nearest to it. Our choice."""
+
+STRIKE_FIRST = 10
+"""So many frames of the strike come before any of the celebration. Our choice."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -18,12 +27,14 @@ class Waiting:
     """A file on a card that is still to be taken in.
 
     `at` is when it was made as far as is known, None when nothing is. `protected` is the
-    camera's own mark for a select. `key` is whatever the caller knows it by.
+    camera's own mark for a select. `key` is whatever the caller knows it by, `camera` what tells
+    one body from another.
     """
 
     key: str
     protected: bool = False
     at: Interval | None = None
+    camera: str = ""
 
 
 def around_goal(goal: Interval) -> Interval:
@@ -37,17 +48,56 @@ def around_goal(goal: Interval) -> Interval:
 def order(waiting: Sequence[Waiting], goals: Sequence[Interval] = ()) -> tuple[Waiting, ...]:
     """Protected first, then near the newest goal, then the newest first.
 
-    Of frames whose time is unknown the order given is kept; they come last.
+    Near the goal the strike comes first, then some frames of every burst after it. Of frames
+    whose time is unknown the order given is kept; they come last.
     """
-    near = around_goal(max(goals, key=lambda g: g.middle)) if goals else None
+    ranks: dict[str, int] = {}
+    if goals:
+        goal = max(goals, key=lambda g: g.middle)
+        near = around_goal(goal)
+        ranks = _ranks([w for w in waiting if w.at is not None and w.at.meets(near)], goal)
 
-    def urgency(item: Waiting) -> tuple[bool, bool, float]:
-        at = item.at
-        of_goal = at is not None and near is not None and at.meets(near)
-        newest = -at.middle.timestamp() if at is not None else float("inf")
-        return not item.protected, not of_goal, newest
+    def urgency(item: Waiting) -> tuple[bool, float, float]:
+        newest = -item.at.middle.timestamp() if item.at is not None else float("inf")
+        return not item.protected, ranks.get(item.key, float("inf")), newest
 
     return tuple(sorted(waiting, key=urgency))
+
+
+def _ranks(frames: Sequence[Waiting], goal: Interval) -> dict[str, int]:
+    """The place of each of a goal's frames in the order, by its key."""
+    taken = [Taken(w.key, w.at) for w in frames if w.at is not None]
+    if not taken:
+        return {}
+    strike = _strike(goal, taken)
+    camera = {w.key: w.camera for w in frames}
+
+    def from_strike_s(frame: Taken) -> float:
+        return (frame.at.middle - strike).total_seconds()
+
+    lead = _from(strike, [t for t in taken if abs(from_strike_s(t)) <= BURST_GAP_S])
+    after: dict[str, list[Taken]] = defaultdict(list)
+    for frame in sorted(taken, key=lambda t: t.at.middle):
+        if from_strike_s(frame) > BURST_GAP_S:
+            after[camera[frame.frame_id]].append(frame)
+    bursts = [burst for mine in after.values() for burst in parted(mine, BURST_GAP_S)]
+    bursts.sort(key=lambda b: b[0].at.middle)
+    rounds = zip_longest(*(_from(b[len(b) // 2].at.middle, b) for b in bursts))
+    in_turn = [frame for several in rounds for frame in several if frame is not None]
+    before = [t for t in taken if from_strike_s(t) < -BURST_GAP_S]
+    ordered = [*lead[:STRIKE_FIRST], *in_turn, *lead[STRIKE_FIRST:], *_from(strike, before)]
+    return {frame.frame_id: rank for rank, frame in enumerate(ordered)}
+
+
+def _strike(goal: Interval, taken: Sequence[Taken]) -> Instant:
+    """When the goal fell: as logged, or by the frames where the log leaves it open."""
+    pins = proposed_pins(goal, taken) if goal.width_s > KNOWN_WITHIN_S else ()
+    return next((t.at.middle for t in taken if t.frame_id in pins[:1]), goal.middle)
+
+
+def _from(at: Instant, frames: Sequence[Taken]) -> list[Taken]:
+    """The frames by their distance from an instant."""
+    return sorted(frames, key=lambda t: abs((t.at.middle - at).total_seconds()))
 
 
 def quick_pass(

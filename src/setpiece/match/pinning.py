@@ -37,10 +37,10 @@ def proposed_pins(when: Interval, frames: Sequence[Taken]) -> tuple[str, ...]:
     later burst (celebrations). Empty when no frame was made in the interval.
     """
     inside = sorted((f for f in frames if when.holds(f.at.middle)), key=lambda f: f.at.middle)
-    scenes = _parted(inside, SCENE_GAP_S)
+    scenes = parted(inside, SCENE_GAP_S)
     if not scenes:
         return ()
-    first, *later = _parted(scenes[-1], BURST_GAP_S)
+    first, *later = parted(scenes[-1], BURST_GAP_S)
     return (first[-1].frame_id, *(burst[0].frame_id for burst in later))
 
 
@@ -49,8 +49,8 @@ def pinned(entry: Entry, frame: Taken) -> Entry:
     return replace(entry, happened=frame.at, frame=frame.frame_id)
 
 
-def _parted(frames: Sequence[Taken], gap_s: float) -> list[list[Taken]]:
-    """The frames in order of time, parted where nothing was made for so long."""
+def parted(frames: Sequence[Taken], gap_s: float) -> list[list[Taken]]:
+    """Frames in order of time, parted where nothing was made for so long."""
     parts = [[f] for f in frames[:1]]
     for before, frame in pairwise(frames):
         if (frame.at.middle - before.at.middle).total_seconds() > gap_s:

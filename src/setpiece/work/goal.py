@@ -24,6 +24,9 @@ from setpiece.work.queueing import NotQueued, QueueReport, queue_set
 from setpiece.work.take import take_in
 from setpiece.work.urgency import Wanted
 
+ENOUGH = 20
+"""So many frames are taken in for a goal's first pictures. Our choice: looking takes the time."""
+
 
 @dataclass(frozen=True, slots=True)
 class GoalSent:
@@ -35,14 +38,16 @@ class GoalSent:
 
 
 def take_in_goal(space: Workspace, of: Match, sources: Sequence[Path], caller: Caller) -> None:
-    """Takes in what a goal needs from cards: frames near it that are protected, else all near it.
+    """Takes in what a goal needs from cards: frames near it that are protected, else some of the
+    strike and of every burst after it.
 
     The rest stays on the card for the next run of taking in. Raises what `take_in` raises.
     """
     before = {f.source for f in files_of(space, of)}
-    take_in(space, of, sources, caller, wanted=Wanted(only_protected=True, goal=True))
+    protected = Wanted(only_protected=True, goal=True, most=ENOUGH)
+    take_in(space, of, sources, caller, wanted=protected)
     if before == {f.source for f in files_of(space, of)}:
-        take_in(space, of, sources, caller, wanted=Wanted(goal=True))
+        take_in(space, of, sources, caller, wanted=Wanted(goal=True, most=ENOUGH))
 
 
 def send_goal(

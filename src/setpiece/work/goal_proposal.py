@@ -13,16 +13,13 @@ from enum import StrEnum
 
 from setpiece.captions.check_words import care_near
 from setpiece.errors import NotFound
-from setpiece.frames.urgent import AFTER_GOAL_S
+from setpiece.frames.urgent import AFTER_GOAL_S, KNOWN_WITHIN_S
 from setpiece.match.entries import Entry, EntryId, How, Kind, Standing
 from setpiece.match.people import PersonId, Side
 from setpiece.match.pinning import BURST_GAP_S, Taken, proposed_pins
 from setpiece.store.frames import Decision
 from setpiece.work.matchday import Matchday
 from setpiece.work.style_files import load_acts
-
-KNOWN_WITHIN_S = 3.0
-"""A goal whose time is known so well is shown by the frame nearest to it. Our choice."""
 
 _LINES = {
     How.PLAY: "scores",

@@ -24,12 +24,14 @@ from setpiece.work.first_listing import Listed
 class Wanted:
     """What a first quick pass takes in: frames that meet every condition given.
 
-    `goal` means frames near the newest goal in the log.
+    `goal` means frames near the newest goal in the log; `most` is the number of files that are
+    enough, the most urgent ones.
     """
 
     only_protected: bool = False
     since: Instant | None = None
     goal: bool = False
+    most: int | None = None
 
 
 EVERYTHING = Wanted()
@@ -50,14 +52,18 @@ def in_order(
             next_step="Log it with `setpiece log add`, or take in without --goal.",
         )
     times = _Times(space, of)
-    waiting = [Waiting(str(i), _mark_of(item), times.of(item)) for i, item in enumerate(listed)]
+    waiting = [
+        Waiting(str(i), _mark_of(item), times.of(item), (item.of or item).metadata.serial)
+        for i, item in enumerate(listed)
+    ]
     chosen = urgent.quick_pass(
         waiting,
         only_protected=wanted.only_protected,
         since=wanted.since,
         goal=max(goals, key=lambda g: g.middle) if wanted.goal else None,
     )
-    return tuple(listed[int(w.key)] for w in urgent.order(chosen, goals))
+    ordered = urgent.order(chosen, goals)[: wanted.most]
+    return tuple(listed[int(w.key)] for w in ordered)
 
 
 def goals_of(space: Workspace, of: Match) -> tuple[Interval, ...]:
