@@ -20,6 +20,7 @@ from setpiece.store.matches import matches
 from setpiece.store.news import newest_number
 from setpiece.store.workspace import Workspace
 from setpiece.web.acting import add_acts
+from setpiece.web.after_pages import add_after
 from setpiece.web.card import card_html, card_part
 from setpiece.web.desk_forms import add_desk_forms, form_values
 from setpiece.web.desk_room import Clock, WebDesk
@@ -73,6 +74,7 @@ def make_app(
     app.mount("/static", StaticFiles(packages=[("setpiece.web", "static")]), name="static")
     _add_pages(app, desk)
     add_papers(app, desk)
+    add_after(app, desk)
     add_desk_forms(app, desk)
     if phone_hosts:
         add_phones(app, desk, phone_hosts)

@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from datetime import datetime
+from functools import lru_cache
+from pathlib import Path
 from zoneinfo import ZoneInfo
 
 from setpiece.errors import SetpieceError
@@ -11,6 +14,7 @@ from setpiece.frames.place import Place
 from setpiece.match.entries import Entry, EntryId, Kind, Standing, history
 from setpiece.match.instants import Instant, instant
 from setpiece.match.people import Side
+from setpiece.pictures.distance import focus_distance_m
 from setpiece.plan.debrief.desk_time import desk_times, median_to_desk_s
 from setpiece.plan.debrief.facts import (
     CorrectionFact,
@@ -34,6 +38,7 @@ from setpiece.work.matchday import Matchday
 from setpiece.work.settings import read_settings
 
 MOST_EARLIER = 8
+_HEAD_BYTES = 1 << 18  # what a camera writes about a picture stands before its pixels
 
 
 def facts_of(day: Matchday) -> MatchFacts:
@@ -83,7 +88,10 @@ def _lengths(day: Matchday) -> dict[int, float]:
 def _frames(day: Matchday) -> tuple[FrameFact, ...]:
     passages = {i: p.frame_ids for p in day.passages for i in p.frame_ids}
     return tuple(
-        _frame(day, i, place, alone=_alone(day, i, passages.get(i, ())))
+        replace(
+            _frame(day, i, place, alone=_alone(day, i, passages.get(i, ()))),
+            distance_m=_distance_m(day, i),
+        )
         for i, place in sorted(day.places.items(), key=lambda pair: pair[1].at.middle)
     )
 
@@ -91,6 +99,21 @@ def _frames(day: Matchday) -> tuple[FrameFact, ...]:
 def _alone(day: Matchday, frame_id: str, passage: Sequence[str]) -> bool:
     camera = day.frames[frame_id].camera_id
     return sum(day.frames[i].camera_id == camera for i in passage) < 2
+
+
+def _distance_m(day: Matchday, frame_id: str) -> float | None:
+    """How far away the lens was focused, from the head of the frame's file."""
+    return _distance_in(day.space.folder / day.match.folder / day.frames[frame_id].best_file)
+
+
+@lru_cache(maxsize=1 << 14)
+def _distance_in(path: Path) -> float | None:
+    """Files that were taken in never change, so each is read once."""
+    try:
+        with path.open("rb") as stream:
+            return focus_distance_m(stream.read(_HEAD_BYTES))
+    except OSError:  # the file has gone to the archive
+        return None
 
 
 def _frame(day: Matchday, frame_id: str, place: Place, *, alone: bool) -> FrameFact:
@@ -111,7 +134,6 @@ def _frame(day: Matchday, frame_id: str, place: Place, *, alone: bool) -> FrameF
         f_number=told.f_number,
         exposure_s=told.exposure_s,
         iso=told.iso,
-        distance_m=getattr(told, "subject_distance_m", None),
         used=stored.decision is Decision.USE,
     )
 

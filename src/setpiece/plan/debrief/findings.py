@@ -209,9 +209,9 @@ def wrong_rule(looked: Looked) -> Iterator[Finding]:
         yield Finding(
             "wrong at desks",
             min(1.0, 0.4 + 0.1 * len(one.desks) + (one.wrong_for_s or 0) / 7200),
-            f"{len(one.desks)}",
-            "Desks that had it wrong" if len(one.desks) > 1 else "A desk had it wrong",
-            f"{desks} had {one.handle}{minutes}.{change}",
+            f"{len(one.desks)} {'desk' if len(one.desks) == 1 else 'desks'}",
+            f"Had {one.handle} wrong",
+            f"{desks} had it{minutes}.{change}",
         )
 
 

@@ -12,7 +12,7 @@ from setpiece.plan.flight import Kick
 from setpiece.plan.optics import Orientation
 from setpiece.plan.penalty import held, longest_focal_mm, most_frames
 
-BEFORE_S, AFTER_S = 0.6, 1.2
+BEFORE_S, AFTER_S = 0.7, 1.3
 """How far around the strike frames are shown."""
 
 USUAL_SPEED_M_S = {"penalty": 28.0, "free kick": 27.0}

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import re
-from html import escape
+from dataclasses import dataclass
+from html import escape as escaped
 from itertools import groupby
 
 from setpiece.plan.debrief.debrief import Debrief, standfirst
@@ -13,36 +14,59 @@ from setpiece.plan.debrief.style import STYLE
 from setpiece.plan.drawings.canvas import STYLE as DRAWN
 
 _COLOUR = re.compile(r"#[0-9a-fA-F]{6}")
+_SCORE = re.compile(r"(?<=\d)–(?=\d)")
 
 
-def debrief_html(of: Debrief) -> str:
-    """The page, whole."""
+def escape(words: str) -> str:
+    """Words for the page; a score or a range is never broken over two lines."""
+    return escaped(_SCORE.sub("\u2060–\u2060", words))
+
+
+@dataclass(frozen=True, slots=True)
+class Linked:
+    """Where a page that is served finds its style sheet, and the way back from it."""
+
+    style: str
+    back: str
+    back_words: str
+    edition: str = ""
+
+
+def debrief_html(of: Debrief, linked: Linked | None = None) -> str:
+    """The page, whole; where it is served, its style comes as a sheet of its own."""
     facts = of.facts
+    style = f"<style>{debrief_css(facts.colours)}</style>"
+    edition = back = ""
+    if linked is not None:
+        style = f'<link rel="stylesheet" href="{escape(linked.style)}">'
+        edition = f' data-edition="{escape(linked.edition)}"' if linked.edition else ""
+        back = f'<a href="{escape(linked.back)}">{escape(linked.back_words)}</a>'
     title = f"{facts.home} {facts.score} {facts.away}"
     return (
-        '<!doctype html>\n<html lang="en"><head><meta charset="utf-8">'
+        f'<!doctype html>\n<html lang="en"{edition}><head><meta charset="utf-8">'
         '<meta name="viewport" content="width=device-width, initial-scale=1">'
         '<meta name="color-scheme" content="light dark">'
-        f"<title>Debrief: {escape(title)}</title><style>{DRAWN}{STYLE}{_kits(of)}</style></head>"
-        f"<body>{_mast(of)}<main>{_findings(of.findings)}{_body(of)}</main>"
+        f"<title>Debrief: {escape(title)}</title>{style}</head>"
+        f"<body>{_mast(of, back)}<main>{_findings(of.findings)}{_body(of)}</main>"
         f"<footer>{escape(_foot(of))}</footer></body></html>\n"
     )
 
 
-def _kits(of: Debrief) -> str:
-    found = [
+def debrief_css(colours: tuple[str, str]) -> str:
+    """The whole style sheet, with the colours of the sides' kits (`#rrggbb`, or empty)."""
+    kits = (
         f".{side}{{fill:{colour}}}"
-        for side, colour in zip(("home", "away"), of.facts.colours, strict=True)
+        for side, colour in zip(("home", "away"), colours, strict=True)
         if _COLOUR.fullmatch(colour)
-    ]
-    return "".join(found)
+    )
+    return f"{DRAWN}{STYLE}{''.join(kits)}"
 
 
-def _mast(of: Debrief) -> str:
+def _mast(of: Debrief, back: str) -> str:
     facts = of.facts
     return (
         f'<div class="folio"><span>{escape(facts.day)}</span><span>{escape(facts.folio)}</span>'
-        f"<span>Debrief</span></div>"
+        f"<span>{back}Debrief</span></div>"
         f"<header><h1>{_shirt('home')} {escape(facts.home)} <span>{escape(facts.score)}</span> "
         f"{escape(facts.away)} {_shirt('away')}</h1></header>"
         f'<p class="standfirst">{escape(standfirst(of))}</p>'

@@ -205,9 +205,9 @@ def _cover(cover: CoverageFact, of: Debrief) -> Iterator[tuple[str, str]]:
         others = f", neither {cover.neither}" if cover.neither else ""
         yield "Sides", f"{facts.home} {cover.home}, {facts.away} {cover.away}{others}."
     if cover.wants:
-        yield "Desks wanted", f"{', '.join(cover.wants)}."
+        yield "Wanted, not got", f"{', '.join(cover.wants)}."
     if cover.missing:
-        yield "Missing", f"{'; '.join(cover.missing)}."
+        yield "Not in the set", f"{'; '.join(cover.missing)}."
     if cover.unseen:
         yield (
             "Not seen",

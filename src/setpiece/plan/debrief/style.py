@@ -2,20 +2,26 @@
 
 from __future__ import annotations
 
+_NIGHT = (
+    "--ink-0:#efe9dc;--ink-1:#cfc9ba;--ink-2:#a09c8e;--ink-3:#77756b;--paper-0:#1d1a17;"
+    "--paper-1:#26221e;--paper-2:#2f2a25;--line-0:#3d3730;--green:#8fbf7f;--ochre:#e0b354;"
+    "--brick:#e08468"
+)
+
 STYLE = """
 :root{--ink-0:#191b18;--ink-1:#40443c;--ink-2:#6a6e63;--ink-3:#9a9c8f;--paper-0:#f7f3e9;
 --paper-1:#fffdf6;--paper-2:#ece6d7;--line-0:#d3ccb9;--green:#2f6b3a;--ochre:#8a5a00;
 --brick:#a3371f;--print:"Iowan Old Style","Palatino Linotype",Palatino,"Noto Serif",Georgia,serif;
 --desk:"Noto Sans","Segoe UI",system-ui,-apple-system,sans-serif}
-@media (prefers-color-scheme:dark){:root{--ink-0:#efe9dc;--ink-1:#cfc9ba;--ink-2:#a09c8e;
---ink-3:#77756b;--paper-0:#1d1a17;--paper-1:#26221e;--paper-2:#2f2a25;--line-0:#3d3730;
---green:#8fbf7f;--ochre:#e0b354;--brick:#e08468}}
+@media (prefers-color-scheme:dark){:root:not([data-edition=day]){NIGHT}}
+:root[data-edition=night]{NIGHT}
 *{box-sizing:border-box;margin:0;padding:0}
 html{background:var(--paper-0);-webkit-text-size-adjust:100%}
 body{max-width:74rem;margin:0 auto;padding:0 2rem 3rem;color:var(--ink-0);
 font:15px/1.45 var(--desk);font-variant-numeric:lining-nums tabular-nums}
 .folio{display:flex;justify-content:space-between;gap:1rem;padding:.7rem 0 .3rem;color:var(--ink-2);
 font:italic .9rem/1.3 var(--print)}
+.folio a{color:var(--ink-2);font-weight:400;margin-right:1.2em}
 .folio span:last-child{font-style:normal;font-variant-caps:all-small-caps;letter-spacing:.08em;
 color:var(--ink-0);font-weight:600}
 header{border-top:1px solid var(--ink-0);border-bottom:4px double var(--ink-0);text-align:center;
@@ -101,11 +107,12 @@ margin:.7rem 0 1rem}
 .wide{display:none}.narrow{display:block}.narrow svg+svg{margin-top:.8rem}
 .log th:nth-child(3),.log td:nth-child(3){display:none}}
 @media print{@page{size:A4;margin:13mm 14mm}
-:root{--ink-0:#000;--ink-1:#1c1c1c;--ink-2:#4a4a4a;--ink-3:#8c8c8c;--paper-0:#fff;--paper-1:#fff;
---paper-2:#e6e6e6;--line-0:#bdbdbd;--green:#1f4f28;--ochre:#6b4600;--brick:#7d2a17}
-html{background:#fff}body{max-width:none;padding:0;font-size:9.6pt}h1{font-size:24pt}
+:root,:root[data-edition]{--ink-0:#000;--ink-1:#1c1c1c;--ink-2:#4a4a4a;--ink-3:#8c8c8c;
+--paper-0:#fff;--paper-1:#fff;--paper-2:#e6e6e6;--line-0:#bdbdbd;--green:#1f4f28;--ochre:#6b4600;--brick:#7d2a17}
+html{background:#fff}.folio a{display:none}body{max-width:none;padding:0;font-size:9.6pt}
+h1{font-size:24pt}
 .standfirst{font-size:11pt;margin:2mm auto 3mm}.findings .figure{font-size:18pt}
 .findings article{padding:2mm 4mm}section{margin-top:5mm}.two{gap:0 7mm}
 .wide{display:block}.narrow{display:none}
 figure,tr,article{break-inside:avoid}h2{break-after:avoid}}
-"""
+""".replace("NIGHT", _NIGHT)

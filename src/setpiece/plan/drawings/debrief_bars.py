@@ -13,7 +13,7 @@ from setpiece.plan.debrief.sharpness import Share
 from setpiece.plan.drawings import canvas
 from setpiece.plan.drawings.canvas import Drawing
 
-SMALL, HALF = 205.0, 400.0
+SMALL, HALF = 228.0, 400.0
 ROW = 17.0
 STEP_TONES = {
     Step.SHOT: "way-1", Step.CARD: "way-2", Step.CHOSEN: "way-3", Step.CAPTIONED: "way-4",
@@ -27,7 +27,7 @@ MOST_WAYS = 9
 def draw_shares(name: str, shares: Sequence[Share]) -> Drawing:
     """The share of sharp frames, one bar a kind, with the numbers behind it."""
     shown = _most(shares)
-    left, right = 66.0, SMALL - 62
+    left, right = 82.0, SMALL - 66
     parts = [canvas.text(0, 12, f"by {name}", "caps")]
     y = 24.0
     for one in shown:
@@ -119,8 +119,8 @@ def draw_earlier(of: Debrief) -> Drawing:
 
 def draw_kick(kick: KickFact) -> Drawing:
     """The frames around a kick along the seconds; full where ball and kicker are in the frame."""
-    left, right, top, foot = 6.0, HALF - 6, 34.0, 66.0
-    shown = [s for s in kick.offsets_s if -BEFORE_S <= s <= AFTER_S]
+    left, right, top, foot = 4.0, HALF - 12, 34.0, 66.0
+    shown = [s for s in kick.offsets_s if 0.1 - BEFORE_S <= s <= AFTER_S]
 
     def x(seconds: float) -> float:
         return left + (right - left) * (seconds + BEFORE_S) / (AFTER_S + BEFORE_S)

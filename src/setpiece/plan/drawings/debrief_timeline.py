@@ -244,7 +244,7 @@ def _sent(of: Debrief, axis: _Axis, y: float) -> str:
 
 def _legend(of: Debrief, width: float) -> str:
     x, parts = LEFT, [canvas.text(LEFT, 12, "frames a minute", "caps")]
-    x += 104
+    x += 118
     for tone, camera in zip(TONES, of.timeline.cameras, strict=False):
         parts += [
             canvas.rect(x, 3, 9, 9, tone),
