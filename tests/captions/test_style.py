@@ -103,6 +103,38 @@ def test_style_check_says_what_is_wrong(tmp_path: Path) -> None:
     assert "North Wire" in listed.output
 
 
+def test_a_broken_file_harms_no_other_style(tmp_path: Path) -> None:
+    """Every other style still loads; the broken one is named, by file or where it may be meant."""
+    folder = tmp_path / OWN_STYLES
+    folder.mkdir()
+    (folder / "evening.toml").write_text("[text", "utf-8")
+    (folder / "morning.toml").write_text(
+        NORTH.replace('name = "North Wire"', 'name = "Morning"'), "utf-8"
+    )
+    assert load_style(tmp_path, "North Wire").name == "North Wire"
+    assert load_style(tmp_path, "morning").name == "Morning"
+    for name in ("evening", "Evening Post"):
+        with pytest.raises(WrongUse, match="evening"):
+            load_style(tmp_path, name)
+    listed = CliRunner().invoke(app, ["list", "--workspace", str(tmp_path)])
+    assert "morning" in listed.stdout
+    assert "North Wire" in listed.stdout
+    assert "evening" in listed.stderr
+
+
+def test_ones_own_acts_are_checked(tmp_path: Path) -> None:
+    """`style check acts.toml` names the acts a file adds, or what is wrong in it."""
+    file = tmp_path / OWN_ACTS
+    file.write_text(
+        'language = "en"\n[act.bows]\nforms = ["bows"]\nverb = ["bows", "bow"]\n', "utf-8"
+    )
+    ran = CliRunner().invoke(app, ["check", str(file)])
+    assert (ran.exit_code, "your own acts are bows" in ran.output) == (0, True)
+    file.write_text('language = "en"\n[act.bows]\nform = ["bows"]\n', "utf-8")
+    caught = CliRunner().invoke(app, ["check", str(file)])
+    assert isinstance(caught.exception, WrongUse)
+
+
 def test_a_style_of_an_unknown_language_is_refused(tmp_path: Path) -> None:
     """A style needs a language that an act file has."""
     file = tmp_path / "fr.toml"

@@ -7,33 +7,44 @@ from typing import Annotated
 
 import typer
 
+from setpiece.cli.options import HERE, WorkspaceDir
+
 app = typer.Typer(help="House styles: how each desk wants captions, fields, names and sizes.")
 
 
 @app.command("check")
 def check(
-    file: Annotated[Path, typer.Argument(help="The style's TOML file.")],
+    file: Annotated[Path, typer.Argument(help="A style's TOML file, or your acts.toml.")],
 ) -> None:
-    """Say whether a house style's file can be used, and what is wrong where it cannot.
+    """Say whether a house style's file, or one of acts, can be used, and else what is wrong.
 
     Example: setpiece style check styles/evening-post.toml
     """
     from setpiece.captions.style import read_style
-    from setpiece.work.style_files import load_acts, read_text
+    from setpiece.work.style_files import OWN_ACTS, load_acts, own_acts, read_text
 
+    if file.name == OWN_ACTS:
+        added = ", ".join(own_acts(read_text(file))) or "none"
+        typer.echo(f"{file}: your own acts are {added}. The file can be used.")
+        return
     style = read_style(read_text(file), str(file))
     load_acts().language(style.language)
     typer.echo(f"{file}: {style.name}, {style.language} {style.locale}. The style can be used.")
 
 
 @app.command("list")
-def listing() -> None:
-    """List the house styles that are shipped.
+def listing(workspace: WorkspaceDir = HERE) -> None:
+    """List the house styles there are: the workspace's own, then those shipped.
 
     Example: setpiece style list
     """
+    from setpiece.errors import WrongUse
     from setpiece.work.style_files import load_style, style_names
 
-    for name in style_names():
-        style = load_style(None, name)
+    for name in style_names(workspace):
+        try:
+            style = load_style(workspace, name)
+        except WrongUse as error:
+            typer.echo(f"{name:12} cannot be used: {error}", err=True)
+            continue
         typer.echo(f"{name:12} {style.name} ({style.language}, {style.recipe.long_side_px} px)")

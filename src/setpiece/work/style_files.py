@@ -9,7 +9,7 @@ from pathlib import Path
 from setpiece.captions.acts import Acts, read_acts
 from setpiece.captions.style import HouseStyle, read_style
 from setpiece.captions.tables import nearest
-from setpiece.errors import BadFile, NotFound
+from setpiece.errors import BadFile, NotFound, WrongUse
 
 ACT_FILES = ("english", "german")
 """The act files shipped, the typed language first."""
@@ -71,15 +71,23 @@ def style_names(folder: Path | None = None) -> tuple[str, ...]:
 def load_style(folder: Path | None, name: str) -> HouseStyle:
     """A style by the name of its file, or by the name it gives itself.
 
-    The workspace's own file stands before a shipped one. Raises NotFound naming the nearest.
+    The workspace's own file stands before a shipped one; a broken file harms no other style.
+    Raises NotFound naming the nearest, WrongUse for a broken file that may be the one.
     """
-    for known in style_names(folder):
-        own = folder / OWN_STYLES / f"{known}.toml" if folder is not None else None
-        text = read_text(own) if own is not None and own.is_file() else shipped_text(known)
-        style = _style(text, f"{known}.toml")
-        if name in (known, style.name):
-            return style
     names = style_names(folder)
+    if name in names:
+        return _style_of(folder, name)
+    broken: WrongUse | None = None
+    for known in names:
+        try:
+            style = _style_of(folder, known)
+        except WrongUse as error:
+            broken = broken or error
+            continue
+        if style.name == name:
+            return style
+    if broken is not None:
+        raise broken
     near = nearest(name, names)
     raise NotFound(
         "there is no such house style",
@@ -87,4 +95,19 @@ def load_style(folder: Path | None, name: str) -> HouseStyle:
         next_step=f"Did you mean {' or '.join(near)}?"
         if near
         else f"There are {', '.join(names)}.",
+    )
+
+
+def _style_of(folder: Path | None, name: str) -> HouseStyle:
+    """The style in the file of that name."""
+    own = folder / OWN_STYLES / f"{name}.toml" if folder is not None else None
+    text = read_text(own) if own is not None and own.is_file() else shipped_text(name)
+    return _style(text, f"{name}.toml")
+
+
+def own_acts(text: str) -> tuple[str, ...]:
+    """The acts that such a file of the photographer adds. Raises WrongUse for what is wrong."""
+    known = _acts_shipped().acts
+    return tuple(
+        sorted(name for name, act in _acts_with(text).acts.items() if known.get(name) != act)
     )
