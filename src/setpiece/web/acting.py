@@ -36,7 +36,7 @@ def add_acts(app: FastAPI, desk: WebDesk) -> None:
     """Adds the addresses that pages call while they are open."""
     words = desk.words
     doer = Doer(desk.standing, desk.backstage, words)
-    undoer = Undoer(desk.standing, words)
+    undoer = Undoer(desk.standing, desk.backstage.batches, words)
 
     @app.post("/match/{folder}/line/read")
     def read(folder: str, reading: Reading) -> Understood:
@@ -50,7 +50,13 @@ def add_acts(app: FastAPI, desk: WebDesk) -> None:
 
     @app.post("/match/{folder}/undo")
     def undo(folder: str, act: Undo) -> Response:
-        return _answered(desk, "", lambda: Done(undoer.take_back(folder, act, desk.caller)))
+        def back() -> Done:
+            done = undoer.take_back(folder, act, desk.caller)
+            frames = (done.frame,) if done.frame else ()
+            go = "frame" if frames else ""
+            return Done(done.said, go=go, doubt=done.doubt, frames=frames, offer=done.offer)
+
+        return _answered(desk, "", back)
 
     @app.post("/match/{folder}/stop")
     def stop(folder: str) -> Response:

@@ -59,7 +59,9 @@ def make_app(
     async def while_running(_app: FastAPI) -> AsyncIterator[None]:
         warming = asyncio.create_task(run_in_threadpool(_warm, desk))
         async with desk.wire.open():
+            desk.steward.start()
             yield
+            await run_in_threadpool(desk.close)
         await warming
 
     app = FastAPI(

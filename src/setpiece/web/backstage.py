@@ -10,24 +10,40 @@ import contextlib
 import os
 import threading
 from collections.abc import Callable, Sequence
+from contextvars import copy_context
+from dataclasses import dataclass
 from pathlib import Path
 
 from setpiece.errors import AskPhotographer, Busy, SetpieceError
 from setpiece.match.instants import Instant
 from setpiece.store.matches import Match
+from setpiece.store.news import newest_number
 from setpiece.store.workspace import Workspace
+from setpiece.web.batches import Batch, Batches
 from setpiece.web.wire import Wire
 from setpiece.web.wording import Wording
 from setpiece.work.clocks import fit_clocks
 from setpiece.work.correct import send_corrections
-from setpiece.work.deliver import NotQueued, queue_set, send_waiting
+from setpiece.work.deliver import send_waiting
 from setpiece.work.job import Question
 from setpiece.work.look import look_at_new
+from setpiece.work.queueing import NotQueued, queue_set
 from setpiece.work.request import answer
 from setpiece.work.take import take_in
 
 LOWER_BY = 10
 """How much nicer a job's thread is than the page's, where the system can."""
+
+CLOSE_S = 5.0
+"""So long a stopping server waits for its jobs to come to their next step."""
+
+
+@dataclass(frozen=True, slots=True)
+class Ended:
+    """When the last run of sending of a match ended, and the newest news then."""
+
+    at: Instant
+    news: int
 
 
 class Screen:
@@ -71,44 +87,92 @@ class Backstage:
         self.wire = wire
         self.now = now
         self.words = words
-        self._running: dict[str, Screen] = {}
+        self.batches = Batches(space)
+        self._running: dict[tuple[str, int], Screen] = {}
+        self._threads: set[threading.Thread] = set()
+        self._ended: dict[int, Ended] = {}
         self._lock = threading.Lock()
 
-    def send(self, of: Match, desks: Sequence[str], frames: Sequence[str] | None) -> None:
-        """Queues frames (None: the set) for those desks and sends what waits."""
-        self._queue(of, lambda screen: self._left_out(
-            queue_set(self.space, of, desks, screen, frames=frames).left_out
-        ))  # fmt: skip
+    def send(self, of: Match, desks: Sequence[str], frames: Sequence[str] | None) -> str:
+        """Queues frames (None: the set) for those desks and sends what waits.
 
-    def answer(self, of: Match, request: int, frames: Sequence[str]) -> None:
-        """Queues the frames that answer a request, and sends."""
-        self._queue(
-            of,
-            lambda screen: self._left_out(answer(self.space, of, request, frames, screen).left_out),
-        )
+        Gives the name of the batch, by which it is taken back.
+        """
 
-    def correct(self, of: Match, desks: Sequence[str]) -> None:
-        """Writes captions anew whose facts changed, queues corrections, and sends."""
+        def queued(screen: Screen) -> list[str]:
+            report = queue_set(self.space, of, desks, screen, frames=frames)
+            return self._left_out(report.left_out)
+
+        return self._queue_batch(of, queued)
+
+    def answer(self, of: Match, request: int, frames: Sequence[str]) -> str:
+        """Queues the frames that answer a request, and sends; gives the batch's name."""
+
+        def queued(screen: Screen) -> list[str]:
+            return self._left_out(answer(self.space, of, request, frames, screen).left_out)
+
+        return self._queue_batch(of, queued)
+
+    def correct(self, of: Match, desks: Sequence[str]) -> str:
+        """Writes captions anew whose facts changed, queues corrections, and sends.
+
+        Gives the batch's name.
+        """
 
         def queued(screen: Screen) -> list[str]:
             report = send_corrections(self.space, of, screen, desks=desks)
             said = [self.words.count("job.corrections", report.queued)]
             return [*said, *self._left_out(report.left_out)]
 
-        self._queue(of, queued)
+        return self._queue_batch(of, queued)
 
-    def go_on(self, of: Match) -> None:
-        """Sends what waits."""
-        self._queue(of, lambda screen: [])
+    def go_on(self, of: Match, *, quietly: bool = False) -> None:
+        """Sends what waits; quietly, it tells only what arrived or was refused."""
+        if not (quietly and self.is_sending(of)):
+            self._queue(of, lambda screen: [], quietly=quietly)
 
-    def _queue(self, of: Match, queued: Callable[[Screen], list[str]]) -> None:
-        """Queues and sends; while a run of sending goes on it takes what is queued itself."""
+    def is_sending(self, of: Match) -> bool:
+        """Whether a run of sending goes on for this match."""
         with self._lock:
-            sending = "send" in self._running
-        if sending:
+            return ("send", of.id) in self._running
+
+    def ended(self, of: Match) -> Ended | None:
+        """How the last run of sending of this match ended; None before the first."""
+        return self._ended.get(of.id)
+
+    def forget_ends(self) -> None:
+        """What stood in the way may be gone: the next look tries again."""
+        self._ended.clear()
+
+    def _queue_batch(self, of: Match, queued: Callable[[Screen], list[str]]) -> str:
+        batch = self.batches.new(of)
+
+        def noted(screen: Screen) -> list[str]:
+            batch.stop = screen.stop
+            with batch.noting(self.space):
+                return queued(screen)
+
+        self._queue(of, noted, batch)
+        return batch.name
+
+    def _queue(
+        self,
+        of: Match,
+        queued: Callable[[Screen], list[str]],
+        batch: Batch | None = None,
+        *,
+        quietly: bool = False,
+    ) -> None:
+        """Queues and sends; while a run of sending goes on it takes what is queued itself."""
+
+        def job(screen: Screen) -> str:
+            said = queued(screen)
+            return " ".join([*said, self._sent(of, screen, quietly=quietly)])
+
+        if self.is_sending(of):
             self._start("queue", of, lambda screen: " ".join(queued(screen)))
         else:
-            self._start("send", of, lambda s: " ".join([*queued(s), self._sent(of, s)]))
+            self._start("send", of, job)
 
     def take(self, of: Match, sources: Sequence[Path]) -> None:
         """Takes cards or folders in, looks at the new frames and fits the clocks."""
@@ -131,18 +195,32 @@ class Backstage:
         for screen in list(self._running.values()):
             screen.stop()
 
+    def close(self) -> None:
+        """Stops the jobs and waits a little for them; what they finished is kept."""
+        self.stop()
+        for thread in list(self._threads):
+            thread.join(CLOSE_S)
+
     def _start(self, kind: str, of: Match, job: Callable[[Screen], str]) -> None:
+        key = (kind, of.id)
         with self._lock:
-            if kind in self._running:
+            if key in self._running:
                 raise Busy(self.words("did.busy"), thing=self.words(f"job.{kind}"))
             screen = Screen(self.now, lambda *told: self.wire.progress(of.id, kind, *told))
-            self._running[kind] = screen
+            self._running[key] = screen
+        context = copy_context()  # it speaks the language of whoever started it
         thread = threading.Thread(
-            target=self._run, args=(kind, of, screen, job), name=f"setpiece {kind}", daemon=True
+            target=context.run,
+            args=(self._run, key, of, screen, job),
+            name=f"setpiece {kind}",
+            daemon=True,
         )
+        self._threads.add(thread)
         thread.start()
 
-    def _run(self, kind: str, of: Match, screen: Screen, job: Callable[[Screen], str]) -> None:
+    def _run(
+        self, key: tuple[str, int], of: Match, screen: Screen, job: Callable[[Screen], str]
+    ) -> None:
         _be_nice()
         try:
             said, tone = job(screen), ""
@@ -150,11 +228,16 @@ class Backstage:
             said, tone = str(error), "wrong"
         finally:
             with self._lock:
-                del self._running[kind]
-        self.wire.said(of.id, kind, said, tone)
+                if key[0] == "send":
+                    self._ended[of.id] = Ended(self.now(), newest_number(self.space))
+                del self._running[key]
+                self._threads.discard(threading.current_thread())
+        self.wire.said(of.id, key[0], said, tone)
 
-    def _sent(self, of: Match, screen: Screen) -> str:
-        report = send_waiting(self.space, of, screen)
+    def _sent(self, of: Match, screen: Screen, *, quietly: bool) -> str:
+        report = send_waiting(self.space, of, screen, until_done=True)
+        if quietly and not report.delivered and not report.refused:
+            return ""
         none = self.words("job.sent-none")
         said = [self.words.count("job.sent", report.delivered) if report.delivered else none]
         if report.refused:

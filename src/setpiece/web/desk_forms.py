@@ -79,6 +79,8 @@ def add_desk_forms(app: FastAPI, desk: WebDesk) -> None:
         def act() -> str:
             name = desk_named(desk.space, form.name).name
             if keep_password(name, form.password):
+                desk.backstage.forget_ends()
+                desk.steward.look_soon()
                 return words("desk.password-kept")
             raise WrongUse(words("desk.no-keyring", variable=variable(name)))
 

@@ -15,6 +15,7 @@ from setpiece.web.backstage import Backstage, Screen
 from setpiece.web.margin import Part, margin
 from setpiece.web.spoken import Spoken, own_names
 from setpiece.web.standing import Standing
+from setpiece.web.steward import Steward
 from setpiece.web.wire import Wire
 from setpiece.web.wording import Wording, languages
 from setpiece.web.wrongs import Wrongs
@@ -36,6 +37,8 @@ class WebDesk:
         self.standing = Standing(space)
         self.wire = Wire(space)
         self.backstage = Backstage(space, self.wire, now, self.words)
+        self.steward = Steward(self.backstage)
+        self.wire.on_news = self.steward.look_soon
         self.wrongs = Wrongs(space, self.wire)
         self.caller = Screen(now, lambda *_: None)
         self.pages = Environment(
@@ -52,6 +55,11 @@ class WebDesk:
     def margin(self, day: Matchday) -> tuple[Part, ...]:
         """The margin of a match's report."""
         return margin(day, self.wrongs.at_desks(day.match), self.words)
+
+    def close(self) -> None:
+        """Ends what runs behind the pages."""
+        self.steward.stop()
+        self.backstage.close()
 
     def text(self, template: str, **values: Any) -> str:
         """A fragment's markup."""

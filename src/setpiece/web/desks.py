@@ -37,6 +37,7 @@ class Line:
     kind: str
     words: str
     said: str
+    note: str
     next_step: str
 
 
@@ -84,7 +85,6 @@ def _arrival(delivery: Delivery) -> tuple[str, int]:
 
 def _line(day: Matchday, delivery: Delivery, words: Wording) -> Line:
     frame_id = delivery.frame_id if delivery.frame_id in day.frames else ""
-    known = f"desk.{delivery.state.value}-next"
     return Line(
         frame_id=frame_id,
         picture=picture_of(day, frame_id, "s") if frame_id else "",
@@ -95,9 +95,23 @@ def _line(day: Matchday, delivery: Delivery, words: Wording) -> Line:
         kind="" if delivery.kind is Kind.PICTURE else words(f"desk.{delivery.kind.value}"),
         tone=_TONES.get(delivery.state, ""),
         words=_how(day, delivery, words),
-        said=words("desk.said", words=delivery.words) if delivery.words else "",
-        next_step=delivery.note or (words(known) if delivery.state in _NEXT else ""),
+        said=_said(delivery, words),
+        note=delivery.note,
+        next_step=_next_step(delivery, words),
     )
+
+
+def _said(delivery: Delivery, words: Wording) -> str:
+    """The desk's own words, or what holds it back."""
+    if not delivery.words or delivery.state is State.WAITING:
+        return delivery.words
+    return words("desk.said", words=delivery.words)
+
+
+def _next_step(delivery: Delivery, words: Wording) -> str:
+    if delivery.state is State.WAITING and words.known(f"desk.next-{delivery.reason}"):
+        return words(f"desk.next-{delivery.reason}", number=delivery.id)
+    return words(f"desk.{delivery.state.value}-next") if delivery.state in _NEXT else ""
 
 
 def _how(day: Matchday, delivery: Delivery, words: Wording) -> str:

@@ -30,13 +30,17 @@ from setpiece.work.style_files import load_acts
 
 @dataclass(frozen=True, slots=True)
 class Done:
-    """What was done, in words. `go` is where the page moves: a frame, `next`, `close`, ..."""
+    """What was done, in words. `go` is where the page moves: a frame, `next`, `close`, ...
+
+    `offer` is put into an empty line, for the photographer to go on with.
+    """
 
     said: str
     undo: Undo | None = None
     go: str = ""
     doubt: str = ""
     frames: tuple[str, ...] = ()
+    offer: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -154,10 +158,11 @@ class Doer:
         opened = self._opened(day, typed) if "here" in intent.rest.split() else ""
         what = read_send(intent.rest, day, opened, self.words)
         if what.corrections:
-            self.backstage.correct(day.match, what.desks)
+            batch = self.backstage.correct(day.match, what.desks)
         else:
-            self.backstage.send(day.match, what.desks, what.frames)
-        return Done(self.words("did.sending", desks=self.words.listed(list(what.desks))))
+            batch = self.backstage.send(day.match, what.desks, what.frames)
+        said = self.words("did.sending", desks=self.words.listed(list(what.desks)))
+        return Done(said, Undo("queue", said, batch=batch))
 
     def _ask(self, day: Matchday, intent: Intent, typed: Typed, caller: Caller) -> Done:
         rang = read_ask(intent.rest, day)
@@ -171,9 +176,10 @@ class Doer:
 
     def _answer(self, day: Matchday, intent: Intent, typed: Typed, caller: Caller) -> Done:
         request, frames = answering(intent.rest, day, typed.frame)
-        self.backstage.answer(day.match, request.id, frames)
+        batch = self.backstage.answer(day.match, request.id, frames)
         handles = self.words.listed([day.frames[f].handle for f in frames])
-        return Done(self.words("did.answering", desk=request.desk, frames=handles))
+        said = self.words("did.answering", desk=request.desk, frames=handles)
+        return Done(said, Undo("queue", said, batch=batch))
 
     def _decline(self, day: Matchday, intent: Intent, typed: Typed, caller: Caller) -> Done:
         request, reason = which_request(intent.rest, day)

@@ -9,7 +9,7 @@ from __future__ import annotations
 import asyncio
 import contextlib
 import json
-from collections.abc import AsyncIterator
+from collections.abc import AsyncIterator, Callable
 from dataclasses import dataclass
 
 from starlette.concurrency import run_in_threadpool
@@ -67,6 +67,7 @@ class Wire:
         self._loop: asyncio.AbstractEventLoop | None = None
         self._pages: set[asyncio.Queue[Message | None]] = set()
         self._told = newest_number(space)
+        self.on_news: Callable[[], None] = lambda: None
 
     @contextlib.asynccontextmanager
     async def open(self) -> AsyncIterator[None]:
@@ -128,6 +129,8 @@ class Wire:
     async def look(self) -> None:
         """Reads the news that came since and gives them to every page."""
         fresh = await run_in_threadpool(news_since, self.space, self._told)
+        if fresh:
+            self.on_news()
         for news in fresh:
             if news.number > self._told:
                 self._told = news.number

@@ -77,8 +77,11 @@ async function undo() {
   const answer = await sent("undo", last);
   if (!answer) return undoing.push(last);
   if (answer.wrong) return say(answer.wrong.text, "wrong");
-  say(answer.said);
-  return live.refresh();
+  say(answer.said, "", answer.doubt);
+  await live.refresh();
+  if (answer.frames?.length) await walker.open(answer.frames[0]);
+  if (answer.offer && line.empty) await line.set(answer.offer);
+  return null;
 }
 
 const GO = {
