@@ -32,6 +32,7 @@ def test_sizes_come_from_halving(
     """Of 20 and 45 megapixels, of a small copy and of a thumbnail; nothing is enlarged."""
     made = small_pictures(ramp(*half))
     assert made.rgb.shape[:2] == preview
+    assert made.halved.shape[0] == max(1, half[0] // 2)
     assert simplejpeg.decode_jpeg(made.preview).shape[:2] == preview
     assert simplejpeg.decode_jpeg(made.thumbnail).shape[:2] == thumbnail
 

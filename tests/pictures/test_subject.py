@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 from pitch_scene import HEIGHT_PX, WIDTH_PX, draw_pitch
 
-from setpiece.pictures.subject import PIXELS_A_TILE, subject_weights
+from setpiece.pictures.subject import PIXELS_A_TILE, _lab, subject_weights
 
 ACROSS, DOWN = 24, 16
 
@@ -27,6 +27,13 @@ def test_most_of_the_weight_lies_on_the_player(seed: int, crowd_px: float) -> No
     reach = 0.16 * 0.85 * HEIGHT_PX / WIDTH_PX + 1.5 / ACROSS
     columns = np.abs((np.arange(ACROSS) + 0.5) / ACROSS - middle) <= reach
     assert found[:, columns].sum() > 0.9 * found.sum()
+
+
+def test_colours_are_as_far_apart_as_the_librarys() -> None:
+    """L*, a*, b* are OpenCV's, to the rounding of its eight bits and of its tables."""
+    rgb = np.random.default_rng(6).integers(0, 256, (60, 80, 3), dtype=np.uint8)
+    theirs = cv2.cvtColor(rgb, cv2.COLOR_RGB2LAB).astype(np.float32) - (0, 128, 128)
+    assert np.abs(_lab(rgb) - theirs).max() < 2.5
 
 
 def test_bare_grass_counts_least() -> None:

@@ -49,17 +49,22 @@ class FocusFigure:
     dark_share: float = 0.0
 
 
-def focus_figure(rgb_half: NDArray[np.uint8]) -> FocusFigure:
-    """How sharp the subject is, from a picture decoded at half scale."""
+def focus_figure(
+    rgb_half: NDArray[np.uint8], once_halved: NDArray[np.uint8] | None = None
+) -> FocusFigure:
+    """How sharp the subject is, from a picture decoded at half scale.
+
+    `once_halved` is that picture halved, where the caller has it already.
+    """
     if rgb_half.ndim != 3 or min(rgb_half.shape[:2]) < _LEAST_SIDE_PX:
         raise BadFile("too small a picture to tell its focus", thing=str(rgb_half.shape))
     height, width = rgb_half.shape[:2]
     tile_px = max(2, max(height, width) // TILES)
     across, down = max(1, width // tile_px), max(1, height // tile_px)
-    quarter = halved(halved(rgb_half))
+    quarter = halved(halved(rgb_half) if once_halved is None else once_halved)
     small = _reduced(quarter, across * PIXELS_A_TILE, down * PIXELS_A_TILE)
     weights = subject_weights(small, across, down)
-    fine, coarse = _fine(_grey(rgb_half), across, down), _coarse(_grey(quarter), across, down)
+    fine, coarse = _fine(rgb_half, across, down), _coarse(_grey(quarter), across, down)
     chosen = _chosen(weights, coarse)
     energy = (weights * fine).flat[chosen]
     value = float(energy.sum() / (weights * (coarse + _COARSE_FLOOR)).flat[chosen].sum())
@@ -79,14 +84,19 @@ def _grey(rgb: NDArray[np.uint8]) -> NDArray[np.uint8]:
     return np.asarray(cv2.cvtColor(rgb, cv2.COLOR_RGB2GRAY), dtype=np.uint8)
 
 
-def _fine(grey: NDArray[np.uint8], across: int, down: int) -> Grid:
-    """Mean energy of the Laplacian in each tile, without that of grain."""
-    bend = cv2.Laplacian(grey, cv2.CV_16S)
-    tops = np.linspace(0, grey.shape[0], down + 1).astype(int)
-    lefts = np.linspace(0, grey.shape[1], across + 1).astype(int)
+def _fine(rgb: NDArray[np.uint8], across: int, down: int) -> Grid:
+    """Mean energy of the Laplacian in each tile, without that of grain.
+
+    A row of tiles at a time, with one row of pixels more on either side, stays in the cache.
+    """
+    height, width = rgb.shape[:2]
+    tops = np.linspace(0, height, down + 1).astype(int)
+    lefts = np.linspace(0, width, across + 1).astype(int)
     energy = np.empty((down, across), dtype=np.float32)
     for y in range(down):
-        row = bend[tops[y] : tops[y + 1]]
+        above, below = max(0, tops[y] - 1), min(height, tops[y + 1] + 1)
+        bend = cv2.Laplacian(_grey(rgb[above:below]), cv2.CV_16S)
+        row = bend[tops[y] - above : tops[y + 1] - above]
         for x in range(across):
             tile = row[:, lefts[x] : lefts[x + 1]]
             energy[y, x] = cv2.norm(tile, cv2.NORM_L2SQR) / tile.size

@@ -24,18 +24,22 @@ cv2.setNumThreads(1)  # frames are looked at side by side; threads inside each c
 
 @dataclass(frozen=True, slots=True)
 class SmallPictures:
-    """A preview to judge a frame by, a thumbnail, and the preview's pixels."""
+    """A preview to judge a frame by, a thumbnail, the preview's pixels, and those of the picture
+    halved once."""
 
     preview: bytes
     thumbnail: bytes
     rgb: NDArray[np.uint8]
+    halved: NDArray[np.uint8]
 
 
 def small_pictures(rgb_half: NDArray[np.uint8]) -> SmallPictures:
     """The small pictures of a frame decoded at half scale, upright; none is enlarged."""
-    preview = halved_to(rgb_half, PREVIEW_MOST_PX)
+    once = halved(rgb_half)
+    fits = max(rgb_half.shape[:2]) <= PREVIEW_MOST_PX
+    preview = rgb_half if fits else halved_to(once, PREVIEW_MOST_PX)
     thumbnail = halved_to(preview, THUMBNAIL_MOST_PX)
-    return SmallPictures(_jpeg(preview), _jpeg(thumbnail), preview)
+    return SmallPictures(_jpeg(preview), _jpeg(thumbnail), preview, once)
 
 
 def halved_to(rgb: NDArray[np.uint8], most_px: int) -> NDArray[np.uint8]:
@@ -46,7 +50,9 @@ def halved_to(rgb: NDArray[np.uint8], most_px: int) -> NDArray[np.uint8]:
 
 
 def halved(rgb: NDArray[np.uint8]) -> NDArray[np.uint8]:
-    """The picture at half its size, a last odd row and column left out."""
+    """The picture at half its size, a last odd row and column left out; a line stays as it is."""
+    if min(rgb.shape[:2]) < 2:
+        return rgb
     size = (rgb.shape[1] // 2, rgb.shape[0] // 2)
     even = rgb[: 2 * size[1], : 2 * size[0]]
     return np.asarray(cv2.resize(even, size, interpolation=cv2.INTER_AREA), dtype=np.uint8)

@@ -41,7 +41,7 @@ _PROVED_AT_ONCE = 2
 _UNDER_WAY = 4
 """Files of one card read and not told of yet: what waits for the disk holds no memory."""
 
-_BEGINNING_BYTES = 1 << 20
+_BEGINNING_BYTES = 1 << 18
 """Nearly every JPEG's header ends here, and with it what the camera wrote."""
 
 _ONE_WHOLE = Lock()

@@ -181,17 +181,17 @@ def look_at(path: Path, small: Path, frame_id: str) -> Look:
         damaged=decoded.damaged,
         width_px=decoded.full_width_px,
         height_px=decoded.full_height_px,
-        focus=focus_of(decoded.rgb),
+        focus=focus_of(decoded.rgb, made.halved),
         codes=read_code(made.rgb, thorough=False),
         alike=f"{picture_hash(made.rgb):016x}",
         why="cut short or damaged; shown as far as it decodes" if decoded.damaged else "",
     )
 
 
-def focus_of(rgb_half: Pixels) -> FocusFigure | None:
+def focus_of(rgb_half: Pixels, once_halved: Pixels) -> FocusFigure | None:
     """The focus figure, None for a picture too small to have one."""
     try:
-        return focus_figure(rgb_half)
+        return focus_figure(rgb_half, once_halved)
     except BadFile:
         return None
 
