@@ -29,7 +29,7 @@ from setpiece.plan.tables import ground_from
 from setpiece.plan.typed import read_lens
 
 ROUNDS = 40
-DEMO = Path(__file__).parents[1] / "docs" / "plan" / "ground.toml"
+DEMO = Path(__file__).parents[1] / "src/setpiece/work/demo/ground.toml"
 GROUND = ground_from(tomllib.loads(DEMO.read_text(encoding="utf-8")))
 LENSES = tuple(read_lens(text) for text in ("400/2.8", "70-200/2.8", "24-70/2.8"))
 SENSOR = Sensor()

@@ -11,7 +11,7 @@ from pathlib import Path
 from setpiece.cli.plan import app
 
 HERE = Path(__file__).parent
-GROUND = ("--ground", str(HERE / "ground.toml"))
+GROUND = ("--ground", str(HERE.parents[1] / "src/setpiece/work/demo/ground.toml"))
 LENSES = ("--lens", "400/2.8", "--lens", "70-200/2.8", "--lens", "24-70/4")
 DAY = ("--date", "2027-03-06", "--kick-off", "15:30")
 

@@ -30,7 +30,7 @@ from setpiece.plan.penalty import held
 from setpiece.plan.pitch import End
 from setpiece.plan.tables import ground_from
 
-DEMO = Path(__file__).parents[2] / "docs" / "plan" / "ground.toml"
+DEMO = Path(__file__).parents[2] / "src/setpiece/work/demo/ground.toml"
 GROUND = ground_from(tomllib.loads(DEMO.read_text(encoding="utf-8")))
 LENSES = (Lens(400, 400), Lens(70, 200))
 ZONE = ZoneInfo("Europe/Vienna")

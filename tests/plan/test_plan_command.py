@@ -12,7 +12,7 @@ from typer.testing import CliRunner, Result
 from setpiece.cli.plan import app
 from setpiece.errors import SetpieceError
 
-DEMO = str(Path(__file__).parents[2] / "docs" / "plan" / "ground.toml")
+DEMO = str(Path(__file__).parents[2] / "src/setpiece/work/demo/ground.toml")
 DAY = ["--date", "2027-03-06", "--kick-off", "15:30"]
 RUNS = {
     "seat": ["seat", "--ground", DEMO],

@@ -11,6 +11,11 @@ import pytest
 from typer.testing import CliRunner
 
 from setpiece.cli.plan import app
+from setpiece.store.matches import add_fixture
+from setpiece.store.workspace import Workspace
+from setpiece.work.demo import scenario
+from setpiece.work.demo.planning import plan_the_demo
+from setpiece.work.job import Unattended
 
 DOCS = Path(__file__).parents[2] / "docs"
 PAGE = (DOCS / "planning.md").read_text(encoding="utf-8")
@@ -43,15 +48,25 @@ def test_the_drawings_are_those_of_today(drawn: Path) -> None:
         assert path.read_text(encoding="utf-8") == kept, path.name
 
 
+@pytest.fixture(scope="module")
+def planned(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A workspace with the demo's fixture, planned as the demo's photographer did."""
+    folder = tmp_path_factory.mktemp("planned")
+    space = Workspace.create(folder)
+    fixture = scenario.fixture()
+    of = add_fixture(space, fixture, fixture.kick_off)
+    plan_the_demo(space, of, Unattended(fixture.kick_off))
+    space.close()
+    return folder
+
+
 @pytest.mark.parametrize("command", COMMANDS)
 def test_every_command_of_the_page_runs(
-    command: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    command: str, planned: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """What is shown can be typed."""
-    words = [
-        str(DOCS.parent / word) if word.startswith("docs/") else word
-        for word in shlex.split(command)
-    ]
+    """What is shown can be typed in the demo's workspace."""
+    words = shlex.split(command)
+    monkeypatch.setenv("SETPIECE_WORKSPACE", str(planned))
     monkeypatch.chdir(tmp_path)
     shown = CliRunner().invoke(app, words, catch_exceptions=False)
     assert shown.exit_code == 0

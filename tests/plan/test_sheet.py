@@ -20,11 +20,12 @@ from setpiece.plan.day import Contact
 from setpiece.plan.ground import Ground
 from setpiece.plan.light import match_day
 from setpiece.plan.optics import Lens
-from setpiece.plan.sheet import DaySheet, sheet_html
+from setpiece.plan.sheet import DaySheet
+from setpiece.plan.sheet_page import sheet_html
 from setpiece.plan.tables import ground_from
 from setpiece.plan.templates import template
 
-DEMO = Path(__file__).parents[2] / "docs" / "plan" / "ground.toml"
+DEMO = Path(__file__).parents[2] / "src/setpiece/work/demo/ground.toml"
 GROUND = ground_from(tomllib.loads(DEMO.read_text(encoding="utf-8")))
 KICK_OFF = read_instant("2027-03-06T14:30:00Z")
 SHEET = DaySheet(

@@ -12,7 +12,7 @@ from setpiece.plan.ground import Flank, Ground
 from setpiece.plan.pitch import End
 from setpiece.plan.tables import ground_from
 
-DEMO = Path(__file__).parents[2] / "docs" / "plan" / "ground.toml"
+DEMO = Path(__file__).parents[2] / "src/setpiece/work/demo/ground.toml"
 
 
 def test_an_empty_file_is_a_plain_pitch() -> None:

@@ -2,48 +2,31 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, TypeVar
+from typing import Annotated
 
 import typer
 
-from setpiece.cli.options import AsJson
-
-if TYPE_CHECKING:
-    from collections.abc import Callable
-
-    from setpiece.plan.camera import Seat
-    from setpiece.plan.drawings.canvas import Drawing
-    from setpiece.plan.ground import Ground
-    from setpiece.plan.optics import Lens
-
-app = typer.Typer(
-    help="Where to sit, which lens, what light, what to get. Works without a workspace.",
-    no_args_is_help=True,
+from setpiece.cli import plan_sheet
+from setpiece.cli.options import HERE, AsJson, MatchName, WorkspaceDir
+from setpiece.cli.plan_options import (
+    GroundFile,
+    Lenses,
+    Pixels,
+    Seats,
+    SensorSize,
+    Shutter,
+    Svg,
+    Zone,
+    place_of,
+    print_answer,
+    write_svg,
 )
 
-GroundFile = Annotated[
-    Path | None,
-    typer.Option("--ground", help="The ground as a TOML or JSON file (docs/planning.md)."),
-]
-Seats = Annotated[
-    list[str] | None,
-    typer.Option("--seat", help="X,Y,H in metres, or a seat's name in the ground file."),
-]
-Lenses = Annotated[
-    list[str] | None, typer.Option("--lens", help="400/2.8, 70-200/2.8 or 300/2.8x1.4.")
-]
-SensorSize = Annotated[str, typer.Option("--sensor", help="Picture area in mm, or 1.5x.")]
-Pixels = Annotated[str, typer.Option("--pixels", help="Picture in pixels, held in landscape.")]
-Shutter = Annotated[str, typer.Option("--shutter", help="Shutter speed.")]
-Svg = Annotated[Path | None, typer.Option("--svg", help="Write the drawing to this file.")]
-KickOffDate = Annotated[str, typer.Option("--date", help="The date at the ground: 2027-03-06.")]
-KickOff = Annotated[str, typer.Option("--kick-off", help="Kick-off on the ground's clock.")]
-Zone = Annotated[
-    str, typer.Option("--zone", help="The ground's time zone; else the ground file's.")
-]
-Answer = TypeVar("Answer")
-USUAL_LENSES = ("400/2.8", "70-200/2.8", "24-70/2.8")
+app = typer.Typer(
+    help="Where to sit, which lens, what light, what to get. With a workspace the match's own "
+    "ground, seats and lenses are taken.",
+    no_args_is_help=True,
+)
 
 
 @app.command("seat")
@@ -56,6 +39,8 @@ def seat(
     as_json: AsJson = False,
     svg: Svg = None,
     compare: Annotated[bool, typer.Option(help="Draw the seats side by side instead.")] = False,
+    workspace: WorkspaceDir = HERE,
+    match: MatchName = None,
 ) -> None:
     """Show what each seat's lenses hold of the pitch, what is hidden, and compare seats.
 
@@ -71,17 +56,17 @@ def seat(
     from setpiece.plan.seat import compare as side_by_side
     from setpiece.plan.typed import read_sensor
 
-    place = _ground(ground)
-    seats, lenses = _seats(place, seat), _lenses(lens)
+    there = place_of(ground, workspace, match)
+    place, seats, lenses = there.ground, there.seats(seat), there.lenses(lens)
     chip = read_sensor(sensor, pixels)
-    _print(seat_answer(place, seats, chip, lenses), plan_tables.seat, as_json)
+    print_answer(seat_answer(place, seats, chip, lenses), plan_tables.seat, as_json)
     if svg:
         drawing = (
             draw_comparison(side_by_side(place, seats, chip, lenses))
             if compare
             else draw_seat(place, seats, chip, lenses)
         )
-        _write_svg(drawing, svg)
+        write_svg(drawing, svg)
 
 
 @app.command("penalty")
@@ -107,6 +92,8 @@ def penalty(
     pixels: Pixels = "6000x4000",
     as_json: AsJson = False,
     svg: Svg = None,
+    workspace: WorkspaceDir = HERE,
+    match: MatchName = None,
 ) -> None:
     """Count the frames that hold striker and ball: penalty, free kick or header.
 
@@ -126,21 +113,22 @@ def penalty(
     from setpiece.plan.pitch import End
     from setpiece.plan.typed import choose, read_kick, read_sensor, read_shutter
 
-    place = _ground(ground)
+    there = place_of(ground, workspace, match)
+    place = there.ground
     struck = read_kick(
         kind, start, aim, speed, Ball(mass, drag), place.pitch, choose(End, end, "an end")
     )
     camera = Camera(
-        _seats(place, [seat] if seat else None)[0],
+        there.seats([seat] if seat else None)[0],
         focal,
         choose(Orientation, orientation, "a way to hold a camera"),
         fps,
         read_shutter(shutter) if shutter else 0.0,
         read_sensor(sensor, pixels),
     )
-    _print(penalty_answer(place, camera, struck), plan_tables.penalty, as_json)
+    print_answer(penalty_answer(place, camera, struck), plan_tables.penalty, as_json)
     if svg:
-        _write_svg(draw_penalty(place, camera, struck), svg)
+        write_svg(draw_penalty(place, camera, struck), svg)
 
 
 @app.command("lens")
@@ -174,15 +162,19 @@ def lens(
     used_mm = focal or glass.focal_lengths_mm[1]
     distances = tuple(distance or DISTANCES_M)
     work = AtWork(read_shutter(shutter), fps, speed, blur, streak, mains, flicker, readout)
-    _print(lens_answer(chip, glass, used_mm, distances, work), plan_tables.lens, as_json)
+    print_answer(lens_answer(chip, glass, used_mm, distances, work), plan_tables.lens, as_json)
     if svg:
-        _write_svg(draw_lens(chip, used_mm, glass.widest_f_number, distances), svg)
+        write_svg(draw_lens(chip, used_mm, glass.widest_f_number, distances), svg)
 
 
 @app.command("light")
 def light(
-    date: KickOffDate,
-    kick_off: KickOff = "15:00",
+    date: Annotated[
+        str, typer.Option(help="The date at the ground, 2027-03-06; else the match's.")
+    ] = "",
+    kick_off: Annotated[
+        str, typer.Option(help="Kick-off on the ground's clock; else the match's, or 15:00.")
+    ] = "",
     ground: GroundFile = None,
     latitude: Annotated[float | None, typer.Option(help="Degrees, north positive.")] = None,
     longitude: Annotated[float | None, typer.Option(help="Degrees, east positive.")] = None,
@@ -198,6 +190,8 @@ def light(
     seat: Seats = None,
     as_json: AsJson = False,
     svg: Svg = None,
+    workspace: WorkspaceDir = HERE,
+    match: MatchName = None,
 ) -> None:
     """Show sun and shadows through the match, sunset, twilight, and when floodlights rule.
 
@@ -207,12 +201,14 @@ def light(
     from dataclasses import replace
 
     from setpiece.cli import plan_tables
+    from setpiece.errors import WrongUse
     from setpiece.plan.answers.light import light_answer
     from setpiece.plan.drawings.light import draw_light
     from setpiece.plan.light import match_day
     from setpiece.plan.typed import read_local, read_stand, read_zone
 
-    place = _ground(ground)
+    there = place_of(ground, workspace, match)
+    place = there.ground
     place = replace(
         place,
         latitude_deg=place.latitude_deg if latitude is None else latitude,
@@ -222,12 +218,17 @@ def light(
         stands=(*place.stands, *(read_stand(text) for text in stand or ())),
     )
     clock = read_zone(place.time_zone)
-    seats = _seats(place, seat) if seat or place.seats else ()
-    start = read_local(date, kick_off, clock)
+    seats = there.seats(seat) if seat or there.day or place.seats else ()
+    if date:
+        start = read_local(date, kick_off or "15:00", clock)
+    elif there.day is not None and not kick_off:
+        start = there.day.fixture.kick_off
+    else:
+        raise WrongUse("no date given", next_step="Give --date as 2027-03-06.")
     day = match_day(place, start, clock, extra_time=extra_time)
-    _print(light_answer(place, day, clock, seats), plan_tables.light, as_json)
+    print_answer(light_answer(place, day, clock, seats), plan_tables.light, as_json)
     if svg:
-        _write_svg(draw_light(place, day, clock), svg)
+        write_svg(draw_light(place, day, clock), svg)
 
 
 @app.command("exposure")
@@ -243,6 +244,8 @@ def exposure(
     ground: GroundFile = None,
     as_json: AsJson = False,
     svg: Svg = None,
+    workspace: WorkspaceDir = HERE,
+    match: MatchName = None,
 ) -> None:
     """Show the ISO each lens needs in the light there is, and what rule books ask of a ground.
 
@@ -254,143 +257,18 @@ def exposure(
     from setpiece.plan.drawings.exposure import draw_exposure
     from setpiece.plan.typed import read_metered, read_shutter
 
-    lenses = _lenses(lens)
-    level = read_metered(metered) if metered else lux or _ground(ground).floodlight_lx
+    there = place_of(ground, workspace, match)
+    lenses = there.lenses(lens)
+    level = read_metered(metered) if metered else lux or there.ground.floodlight_lx
     if level is None:
         raise WrongUse(
             "no light given", next_step="Give --lux, --metered or a ground with floodlight_lx."
         )
     exposure_s = read_shutter(shutter)
     answer = exposure_answer(level, lenses, exposure_s, mains, iso)
-    _print(answer, plan_tables.exposure, as_json)
+    print_answer(answer, plan_tables.exposure, as_json)
     if svg:
-        _write_svg(draw_exposure(lenses, exposure_s, level), svg)
+        write_svg(draw_exposure(lenses, exposure_s, level), svg)
 
 
-@app.command("sheet")
-def sheet(
-    date: KickOffDate,
-    home: Annotated[str, typer.Option(help="The home side.")],
-    away: Annotated[str, typer.Option(help="The away side.")],
-    kick_off: KickOff = "15:00",
-    ground: GroundFile = None,
-    out: Annotated[Path, typer.Option(help="The page to write.")] = Path("plan.html"),
-    ics: Annotated[Path | None, typer.Option(help="Write a calendar file too.")] = None,
-    competition: Annotated[str, typer.Option(help="Competition and stage.")] = "",
-    template: Annotated[str, typer.Option(help="Shot list: league, cup, final, youth.")] = "league",
-    seat: Seats = None,
-    lens: Lenses = None,
-    shutter: Shutter = "1/1000",
-    fps: Annotated[float, typer.Option(help="Frames per second.")] = 20,
-    travel: Annotated[int, typer.Option(help="Minutes to the ground.")] = 0,
-    contact: Annotated[
-        list[str] | None, typer.Option(help="Whom to ring: NAME;ROLE;NUMBER.")
-    ] = None,
-    zone: Zone = "",
-    as_json: AsJson = False,
-    svg: Svg = None,
-) -> None:
-    """Write the plan of the day on one page that prints on A4, and the day as a calendar.
-
-    Example: setpiece plan sheet --ground docs/plan/ground.toml --date 2027-03-06
-    --kick-off 15:30 --home "SK Lethenbruck" --away "TSV Marnstein" --template cup --ics day.ics
-    """
-    from setpiece.cli import plan_tables
-    from setpiece.cli.terminal import Terminal
-    from setpiece.match.fixture import Fixture
-    from setpiece.plan.answers.sheet import sheet_answer
-    from setpiece.plan.day import calendar
-    from setpiece.plan.drawings.seat import draw_seat
-    from setpiece.plan.light import match_day
-    from setpiece.plan.sheet import DaySheet, sheet_html
-    from setpiece.plan.templates import template as template_named
-    from setpiece.plan.typed import read_contact, read_local, read_shutter, read_zone
-
-    place = _ground(ground)
-    clock = read_zone(zone or place.time_zone)
-    start = read_local(date, kick_off, clock)
-    known = place.latitude_deg is not None and place.longitude_deg is not None
-    page = DaySheet(
-        Fixture(f"{date} {home} {away}", home, away, competition, start, clock.key, "", place.name),
-        place,
-        _seats(place, seat),
-        _lenses(lens),
-        template_named(template),
-        exposure_s=read_shutter(shutter),
-        frames_per_s=fps,
-        travel_min=travel,
-        contacts=tuple(read_contact(text) for text in contact or ()),
-        light=match_day(place, start, clock) if known else None,
-    )
-    _write(sheet_html(page), out)
-    if ics:
-        _write(calendar(page.fixture, page.entries, made=Terminal().now()), ics)
-    _print(sheet_answer(page), plan_tables.sheet, as_json)
-    if svg:
-        _write_svg(draw_seat(place, page.seats, page.sensor, page.lenses), svg)
-
-
-def _ground(path: Path | None) -> Ground:
-    """The ground in a file; without one a pitch of 105 by 68 m and nothing around it."""
-    import json
-    import tomllib
-
-    from setpiece.cli.terminal import read_text
-    from setpiece.errors import WrongUse
-    from setpiece.plan.ground import Ground
-    from setpiece.plan.tables import ground_from
-
-    if path is None:
-        return Ground()
-    text = read_text(path)
-    try:
-        table = json.loads(text) if path.suffix.lower() == ".json" else tomllib.loads(text)
-    except ValueError as error:
-        raise WrongUse(
-            f"this file cannot be understood ({error})",
-            thing=str(path),
-            next_step="docs/planning.md shows one.",
-        ) from error
-    return ground_from(table)
-
-
-def _seats(ground: Ground, typed: list[str] | None) -> tuple[Seat, ...]:
-    """The seats typed, by place or by name; else all of the ground file."""
-    from setpiece.errors import WrongUse
-    from setpiece.plan.typed import read_seat
-
-    named = {known.name.casefold() for known in ground.seats}
-    seats = tuple(
-        ground.seat(text) if text.strip().casefold() in named else read_seat(text)
-        for text in typed or ()
-    )
-    if not seats and not ground.seats:
-        raise WrongUse("no seat given", next_step="Give one as --seat=-14,-5,1.15.")
-    return seats or ground.seats
-
-
-def _lenses(typed: list[str] | None) -> tuple[Lens, ...]:
-    from setpiece.plan.typed import read_lens
-
-    return tuple(read_lens(text) for text in typed or USUAL_LENSES)
-
-
-def _print(answer: Answer, table: Callable[[Answer], None], as_json: bool) -> None:
-    """The answer as JSON, or as plain tables."""
-    import json
-
-    if as_json:
-        typer.echo(json.dumps(answer, ensure_ascii=False, indent=2))
-    else:
-        table(answer)
-
-
-def _write(text: str, path: Path) -> None:
-    from setpiece.store.copying import write_proved
-
-    write_proved(text.encode(), path)
-    typer.echo(f"Written: {path}", err=True)
-
-
-def _write_svg(drawing: Drawing, path: Path) -> None:
-    _write(drawing.svg(), path)
+app.command("sheet")(plan_sheet.sheet)

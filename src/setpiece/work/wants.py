@@ -9,7 +9,7 @@ from typing import Any
 
 from setpiece.captions.acts import Acts
 from setpiece.captions.reading import Nature
-from setpiece.errors import WrongUse
+from setpiece.errors import NotFound, WrongUse
 from setpiece.match.entries import Entry, Kind, Standing, current
 from setpiece.match.instants import Instant
 from setpiece.match.people import PersonId, Side
@@ -218,13 +218,21 @@ def _of_passages(day: Matchday, entries: Iterable[Entry]) -> list[Pictured]:
 def shot_list(day: Matchday) -> tuple[Shot, ...]:
     """The whole list of a match: single wants first, then its template without what was struck."""
     chosen = choices_of(day.space, day.match)
-    names = {p.id: p.name for p in day.sheet.people}
+    names = _names(day)
     wants = [
         shot_of(want, number, names[want.person] if want.person else "")
         for number, want in all_wants(day.space, day.match)
         if want.person is None or want.person in names
     ]
     return (*wants, *(s for s in template(chosen.template) if s.key not in chosen.struck))
+
+
+def _names(day: Matchday) -> dict[PersonId, str]:
+    """Everybody's name; nobody's before the first sheet."""
+    try:
+        return {p.id: p.name for p in day.sheet.people}
+    except NotFound:
+        return {}
 
 
 def all_wants(space: Workspace, of: Match) -> tuple[tuple[int, Want], ...]:

@@ -30,7 +30,7 @@ from setpiece.plan.pitch import End, Point
 from setpiece.plan.seat import compare
 from setpiece.plan.tables import ground_from
 
-DEMO = Path(__file__).parents[3] / "docs" / "plan" / "ground.toml"
+DEMO = Path(__file__).parents[3] / "src/setpiece/work/demo/ground.toml"
 GROUND = ground_from(tomllib.loads(DEMO.read_text(encoding="utf-8")))
 ZONE = ZoneInfo("Europe/Vienna")
 SENSOR = Sensor()
