@@ -217,6 +217,27 @@ def test_one_picture_pixel_is_one_screen_pixel(tab: Tab, page) -> None:
     tab.until("!document.querySelector('.full')")
 
 
+def test_people_are_placed_by_pointing(tab: Tab, page) -> None:
+    """Clicking on each person of the line, in the order typed, writes who stands where."""
+    tab.page.goto(f"{page.address}{page.match}?frame={page.made.frames[73]}")
+    tab.line("9r celebrates with 11r", enter=False)
+    tab.page.keyboard.press("F6")
+    tab.said("Point at 9 Freya Ostmark, 1 of 2")
+    where = """share => { const b = document.querySelector('.pic').getBoundingClientRect();
+        return [b.left + share * b.width, b.top + b.height / 2] }"""
+    tab.page.mouse.click(*tab.page.evaluate(where, 0.8))
+    tab.said("Point at 11 Maud Ostmark, 2 of 2")
+    tab.page.keyboard.press("Backspace")
+    tab.said("Point at 9 Freya Ostmark, 1 of 2")
+    tab.page.mouse.click(*tab.page.evaluate(where, 0.7))
+    tab.said("2 of 2")
+    assert tab.page.inner_text(".pic .point") == "1"
+    tab.page.mouse.click(*tab.page.evaluate(where, 0.2))
+    tab.until("document.querySelector('#line').value === '9r right celebrates with 11r left'")
+    assert tab.page.locator(".pic.pointing, .pic .point").count() == 0
+    assert tab.page.evaluate("document.activeElement.id") == "line"
+
+
 def test_two_frames_are_compared_in_step(tab: Tab, page) -> None:
     """The frame opened before stays beside the opened one, at the same place, and moves with it."""
     tab.page.goto(f"{page.address}{page.match}?frame={page.made.frames[30]}")

@@ -102,4 +102,3 @@ def test_one_match_is_read_in_two_languages_at_once(page) -> None:
         for code in ("en", "de")
     ]
     assert marks[0] != marks[1]
-

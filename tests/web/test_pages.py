@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import html
+import re
 from dataclasses import replace
 
 import pytest
@@ -56,6 +57,27 @@ def test_what_is_not_there_is_said_plainly(page, path: str) -> None:
     assert answer.status == 404
     assert "Back to the matches" in answer.text
     assert "Traceback" not in answer.text
+
+
+def test_the_margin_tells_what_is_still_wanted(own_page) -> None:
+    """The margin counts the shot list and names what is missing; a frame in use answers it."""
+
+    def wanted() -> tuple[int, int, str]:
+        text = own_page.ask(own_page.match).text
+        found = re.search(r'part wanted"(.*?)</section>', text, re.DOTALL)
+        assert found
+        done = re.search(r"(\d+) of (\d+)", found[1])
+        assert done
+        return int(done[1]), int(done[2]), found[1]
+
+    before, total, shown = wanted()
+    assert 0 < before < total
+    assert shown.count("<li") <= 7
+    frame = own_page.made.frames[106]
+    for line in ("9r shakes hands with 9b", "use"):
+        sent = {"line": line, "frame": frame}
+        assert own_page.post(f"{own_page.match}/line", sent).status == 200
+    assert wanted()[0] > before
 
 
 def test_the_desks_show_receipts_and_refusals(page) -> None:

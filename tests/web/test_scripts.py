@@ -95,7 +95,7 @@ def test_keys_change_places(run: Run) -> None:
       const again = new m.Keys(like);
       const press = (key) => again.actOf({ key });
       return [press("F8"), press("F2"), new Set(Object.values(again.map)).size]"""
-    assert run("keys", code) == ["use", "spike", 10]
+    assert run("keys", code) == ["use", "spike", 11]
 
 
 def test_a_spoilt_store_gives_the_first_keys(run: Run) -> None:

@@ -15,9 +15,11 @@ from setpiece.web.doing import Doer, Done, Typed
 from setpiece.web.hearing import Understood, wrong
 from setpiece.web.live_rows import report_values, reported
 from setpiece.web.mast import mast
+from setpiece.web.placing import Pointed, pointed
 from setpiece.web.understood import understood
 from setpiece.web.undoing import Undo, Undoer
 from setpiece.web.wire import EventStream
+from setpiece.work.style_files import load_acts
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,6 +29,15 @@ class Reading:
     line: str
     cursor: int
     frame: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Pointing:
+    """A line whose people are pointed at: how far across the picture, in the order typed."""
+
+    line: str
+    frame: str
+    across: tuple[float, ...] = ()
 
 
 NO_STORE = {"cache-control": "no-store"}
@@ -47,6 +58,16 @@ def add_acts(app: FastAPI, desk: WebDesk) -> None:
     @app.post("/match/{folder}/line")
     def do(folder: str, typed: Typed) -> Response:
         return _answered(desk, typed.line, lambda: doer.do(folder, typed, desk.caller))
+
+    @app.post("/match/{folder}/line/point")
+    def point(folder: str, pointing: Pointing) -> Response:
+        def act() -> Pointed:
+            day = desk.standing.of(folder)
+            situation = day.situation(day.frame(pointing.frame).id)
+            acts = load_acts(desk.space.folder)
+            return pointed(pointing.line, pointing.across, situation, acts, words)
+
+        return _answered(desk, pointing.line, act)
 
     @app.post("/match/{folder}/undo")
     def undo(folder: str, act: Undo) -> Response:
@@ -97,7 +118,7 @@ def add_acts(app: FastAPI, desk: WebDesk) -> None:
 def _answered(desk: WebDesk, line: str, act: Any) -> Response:
     """The answer to an act: what was done, or what is wrong with the line and where."""
     try:
-        done: Done = act()
+        done = act()
     except NotFound as error:
         return JSONResponse({"wrong": asdict(wrong(error, line))}, 404, headers=NO_STORE)
     except SetpieceError as error:

@@ -89,6 +89,7 @@ KEYS = (
     "hold",
     "spike",
     "crop",
+    "point",
     "zoom",
     "compare",
     "undo",

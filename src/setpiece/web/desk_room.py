@@ -54,7 +54,7 @@ class WebDesk:
 
     def margin(self, day: Matchday) -> tuple[Part, ...]:
         """The margin of a match's report."""
-        return margin(day, self.wrongs.at_desks(day.match), self.words)
+        return margin(day, self.wrongs.at_desks(day.match), self.now(), self.words)
 
     def close(self) -> None:
         """Ends what runs behind the pages."""

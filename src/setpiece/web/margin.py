@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from setpiece.captions.changes import ChangedFact
+from setpiece.match.instants import Instant
+from setpiece.plan.shotlist import Reminder
 from setpiece.send.sender import Receipt
 from setpiece.store.delivery import Delivery, State
 from setpiece.store.forms import from_json
@@ -17,9 +19,13 @@ from setpiece.web.wording import Wording
 from setpiece.work.correct import Wrong
 from setpiece.work.matchday import Matchday
 from setpiece.work.request import Request, fitting
+from setpiece.work.wants import still_wanted
 
 MOST_LINES = 12
 """So many lines of a list stand in the margin; the rest is counted."""
+
+MOST_WANTED = 6
+"""So many of what is still wanted, the nearest first."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,17 +55,39 @@ class Part:
     empty: str = ""
 
 
-def margin(day: Matchday, wrong: Sequence[Wrong], words: Wording) -> tuple[Part, ...]:
+def margin(day: Matchday, wrong: Sequence[Wrong], now: Instant, words: Wording) -> tuple[Part, ...]:
     """The parts of the margin that have something to say: who asks, what must be put right.
 
-    `wrong` are the pictures at desks that a changed fact has made wrong.
+    `wrong` are the pictures at desks that a changed fact has made wrong; what is still wanted is
+    what can be got from `now` on.
     """
     asked = [_asked(day, request, words) for request in open_requests(day)]
     notes = [*_wrong_there(day, wrong, words), *put_right(day, words)]
     parts = [_part("asks", asked, words)] if asked else []
     if notes:
         parts.append(_part("put-right", notes, words))
-    return (*parts, _set(day, words), _sent(day, words))
+    return (*parts, *_wanted(day, now, words), _set(day, words), _sent(day, words))
+
+
+def _wanted(day: Matchday, now: Instant, words: Wording) -> tuple[Part, ...]:
+    """What the shot list still wants, and whom nobody has photographed lately."""
+    wanted = still_wanted(day, now)
+    done, total = wanted.done
+    notes = [_not_seen(r, words) for r in wanted.reminders]
+    for answer in wanted.missing:
+        at_hand = wanted.at_hand.get(answer.shot.key, ())
+        told = words.count("margin.at-hand", len(at_hand)) if at_hand else ""
+        frame_id = at_hand[0] if at_hand else ""
+        notes.append(Note(answer.shot.title, answer.shot.who, frame_id, more=told))
+    if not notes:
+        return ()
+    part = _part("wanted", notes, words, most=MOST_WANTED)
+    return (replace(part, count=words("margin.done-of", done=done, total=total)),)
+
+
+def _not_seen(reminder: Reminder, words: Wording) -> Note:
+    key = "margin.never-seen" if reminder.never else "margin.not-seen"
+    return Note(reminder.title, words(key, n=reminder.minutes), tone="doubt")
 
 
 def _asked(day: Matchday, request: Request, words: Wording) -> Note:
@@ -217,13 +245,15 @@ def _minute(day: Matchday, frame_id: str) -> str:
     return f"{place.state.label}'" if place and place.state.label else ""
 
 
-def _part(key: str, notes: list[Note], words: Wording, empty: str = "") -> Part:
-    rest = len(notes) - MOST_LINES
+def _part(
+    key: str, notes: list[Note], words: Wording, empty: str = "", most: int = MOST_LINES
+) -> Part:
+    rest = len(notes) - most
     return Part(
         key=key,
         title=words(f"margin.{key}"),
         count=str(len(notes)) if notes else "",
-        notes=tuple(notes[:MOST_LINES]),
+        notes=tuple(notes[:most]),
         rest=words.count("margin.more", rest) if rest > 0 else "",
         empty=empty,
     )

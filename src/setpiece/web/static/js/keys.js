@@ -5,6 +5,7 @@ export const FIRST_KEYS = {
   hold: "F4",
   spike: "F8",
   crop: "F3",
+  point: "F6",
   zoom: "F7",
   compare: "F10",
   undo: "F9",

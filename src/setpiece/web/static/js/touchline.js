@@ -5,6 +5,7 @@ import { Cropping } from "./crop.js";
 import { Keys, KeysDialog } from "./keys.js";
 import { Line } from "./line.js";
 import { Live } from "./live.js";
+import { Pointing } from "./point.js";
 import { Shells } from "./shells.js";
 import { Undoing } from "./undo.js";
 import { Walker } from "./walker.js";
@@ -29,6 +30,14 @@ const crop = new Cropping(walker, {
 const live = new Live(walker, number);
 const shells = new Shells(walker);
 const line = new Line(document.querySelector("[data-line-form]"), { read, act });
+const point = new Pointing(walker, line, {
+  ask: (value) => sent("line/point", value),
+  tell: guide,
+  clear: () => {
+    if (zoom.on) zoom.toggle();
+    if (crop.on) crop.leave();
+  },
+});
 let found = [];
 let seen = walker.frame;
 
@@ -64,6 +73,12 @@ function say(text, tone = "", doubt = "") {
   const parts = [text, doubt].filter(Boolean);
   said.replaceChildren(parts.join(" "));
   said.className = `said ${doubt ? "doubt" : tone}`;
+}
+
+// Says where the line's own words stand, while text stays in the line.
+function guide(text, tone = "") {
+  line.form.classList.toggle("guided", Boolean(text));
+  if (text) say(text, tone);
 }
 
 // A text with its braces filled, as the server's texts are.
@@ -135,6 +150,7 @@ const ACTS = {
   spike: () => decide("spike"),
   zoom: () => zoom.toggle(),
   crop: () => crop.toggle(),
+  point: () => point.toggle(),
   compare: () => zoom.compare(),
   undo,
   "frame-before": () => walker.step(-1),
@@ -182,7 +198,7 @@ function onPlain(event) {
 
 document.addEventListener("keydown", (event) => {
   if (dialog.dialog.open || event.isComposing) return;
-  if (crop.key(event)) {
+  if (crop.key(event) || point.key(event)) {
     event.preventDefault();
     return;
   }
