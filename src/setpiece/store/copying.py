@@ -29,9 +29,12 @@ their hash."""
 
 _CHUNK = 1 << 20
 _GONE = frozenset(
-    (errno.EIO, errno.ENODEV, errno.ENXIO, errno.ENOENT, errno.ESTALE, errno.ENOTCONN)
+    (errno.ENODEV, errno.ENXIO, errno.ENOENT, errno.ESTALE, errno.ENOTCONN)
     + ((errno.ENOMEDIUM,) if hasattr(errno, "ENOMEDIUM") else ())
 )
+
+_NO_SUCH_CALL = frozenset((errno.EINVAL, errno.ENOTSUP, errno.ENOSYS))
+"""What some network disks say to flushing a folder."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,7 +95,8 @@ def copy_proved(source: Path, target: Path) -> Proof:
     """
     part = write_part(source, target.parent)
     path = settle(part, target)
-    sync_folder(path.parent)
+    with writing(path):
+        sync_folder(path.parent)
     return Proof(part.content, part.size, path)
 
 
@@ -191,8 +195,12 @@ def write_proved(data: bytes, target: Path) -> Path:
 
 
 def sweep(folder: Path) -> int:
-    """Removes unfinished copies that a stopped run left below `folder`; how many there were."""
-    left = list(folder.rglob("*" + PART))
+    """Removes unfinished copies that a stopped run left below `folder`; how many there were.
+
+    Raises GiveUp where the folder cannot be looked through.
+    """
+    with writing(folder):
+        left = list(folder.rglob("*" + PART))
     for part in left:
         _remove(part)
     return len(left)
@@ -205,6 +213,9 @@ def sync_folder(folder: Path) -> None:
     handle = os.open(folder, os.O_RDONLY)
     try:
         os.fsync(handle)
+    except OSError as error:
+        if error.errno not in _NO_SUCH_CALL:
+            raise
     finally:
         os.close(handle)
 
@@ -286,6 +297,12 @@ def reading(path: Path) -> Iterator[None]:
     try:
         yield
     except OSError as error:
+        if error.errno == errno.EIO:
+            raise TryAgain(
+                f"it could not be read to its end ({error.strerror})",
+                thing=str(path),
+                next_step="Was the card pulled? Else it may be failing: take in what it gives.",
+            ) from error
         if error.errno in _GONE:
             raise TryAgain(
                 f"it went away while it was read ({error.strerror})",

@@ -7,6 +7,7 @@ The server, the commands and the outbox may use it at once: a writer waits for a
 
 from __future__ import annotations
 
+import shutil
 import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -20,6 +21,7 @@ from setpiece.errors import BadFile, Busy, GiveUp, NoSpace, NotFound, ReadOnly, 
 
 DATABASE = "setpiece.db"
 BUSY_S = 10.0
+_NO_ROOM_BYTES = 64 * 1024  # less than the database needs beside it to be opened
 
 
 class Workspace:
@@ -130,17 +132,25 @@ def _no_place(folder: Path, error: OSError) -> GiveUp:
 
 
 def _trouble(folder: Path, error: OperationalError) -> Exception:
-    words = str(error.orig)
+    words, thing = str(error.orig), str(folder.resolve())
     if "locked" in words or "busy" in words:
-        return Busy("another Setpiece is writing", thing=str(folder), next_step="Try again.")
-    if "full" in words:
+        return Busy("another Setpiece is writing", thing=thing, next_step="Try again.")
+    if "full" in words or _is_full(folder):
         return NoSpace(
-            "the disk is full", thing=str(folder), next_step="Free some space and run it again."
+            "the disk is full", thing=thing, next_step="Free some space and run it again."
         )
     if "readonly" in words or "unable to open" in words or "read-only" in words:
         return ReadOnly(
             "the workspace cannot be written",
-            thing=str(folder),
+            thing=thing,
             next_step="Check the folder's permissions, or use another place.",
         )
-    return GiveUp(f"the database said: {words}", thing=str(folder))
+    return GiveUp(f"the database said: {words}", thing=thing)
+
+
+def _is_full(folder: Path) -> bool:
+    """Whether the disk has no room left: the database calls that an I/O error at times."""
+    try:
+        return shutil.disk_usage(folder).free < _NO_ROOM_BYTES
+    except OSError:
+        return False

@@ -20,6 +20,9 @@ _SYSTEMS_OWN = frozenset(("System Volume Information", "$RECYCLE.BIN"))
 _ODD = re.compile(r'[<>:"/\\|?*\x00-\x1f\x7f]')
 _LONGEST_NAME_BYTES = 180  # file systems take 255; room for a number and an ending
 
+GONE_AFTER = 3
+"""So many files at the end of a card, all of them lost, mean that the card went away."""
+
 
 @dataclass(frozen=True, slots=True)
 class Trouble:
@@ -61,7 +64,7 @@ def read_cards(sources: Sequence[Path]) -> Cards:
     troubles: list[Trouble] = []
     files: dict[Path, CardFile] = {}
     for source in sources:
-        if not source.exists():
+        if device_of(source) is None:
             raise NotFound(
                 "there is no such card or folder",
                 thing=printable(source),
@@ -76,6 +79,32 @@ def read_cards(sources: Sequence[Path]) -> Cards:
             next_step="Is it the right card?",
         )
     return Cards(tuple(files.values()), tuple(troubles))
+
+
+def device_of(source: Path) -> int | None:
+    """The disk that a card or folder is on now, None when it is not there."""
+    try:
+        return source.stat().st_dev
+    except OSError:
+        return None
+
+
+def is_folder(path: Path) -> bool:
+    """Whether there is a folder; where the system does not say, there is none."""
+    try:
+        return stat.S_ISDIR(path.stat().st_mode)
+    except OSError:
+        return False
+
+
+def went_away(source: Path, left: int) -> Trouble:
+    """What is said of a card that went away with so many files not taken in."""
+    files = "1 file" if left == 1 else f"{left} files"
+    return Trouble(
+        printable(source),
+        f"the card went away with {files} still on it: put it back and take in again, what was "
+        "copied is kept",
+    )
 
 
 def is_protected(facts: os.stat_result) -> bool:
@@ -102,7 +131,7 @@ def safe_name(name: str) -> str:
 
 
 def _below(source: Path, troubles: list[Trouble]) -> Iterator[CardFile]:
-    if source.is_file():
+    if not is_folder(source):
         yield from _file(source, source.parent, troubles)
         return
     folders = [source]

@@ -29,11 +29,8 @@ from setpiece.store.copying import (
     prove_part,
     reading,
 )
-from setpiece.work.cards import printable
+from setpiece.work.cards import GONE_AFTER, device_of, printable
 from setpiece.work.first_listing import Listed, facts_of
-
-GONE_AFTER = 3
-"""So many files in a row that went away mean that the card did."""
 
 _AHEAD = 32
 _TICK_S = 0.2
@@ -140,28 +137,41 @@ class Carrying:
             drop(outcome.part)
 
     def _carry(self, source: Path, files: Sequence[Listed]) -> None:
-        device = _device(source)
-        in_a_row = 0
+        device = device_of(source)
+        lost: list[Failed] = []
+        left = 0
         under_way: deque[Future[Outcome]] = deque()
         with ThreadPoolExecutor(_PROVED_AT_ONCE, thread_name_prefix="prove") as provers:
             for done, item in enumerate(files):
                 if self._stop.is_set():
                     break
                 copied = self._copy(item)
-                lost = isinstance(copied, Failed) and isinstance(copied.error, TryAgain)
-                in_a_row = in_a_row + 1 if lost else 0
-                gone = lost and (in_a_row == GONE_AFTER or _device(source) != device)
-                if isinstance(copied, Failed):
+                if isinstance(copied, Failed) and isinstance(copied.error, TryAgain):
+                    lost.append(copied)
+                    if device_of(source) != device:
+                        left = len(files) - done + len(lost) - 1
+                        break
+                    continue
+                if lost or isinstance(copied, Failed):
                     self._tell_all(under_way, wait_for=len(under_way))
-                    left = len(files) - done + in_a_row - 1
-                    self._tell(CardGone(source, left) if gone else copied)
+                    self._tell_lost(source, lost, 0)
+                    lost = []
+                if isinstance(copied, Failed):
+                    self._tell(copied)
                 else:
                     under_way.append(provers.submit(_proved, item, copied))
-                if gone:
-                    break
                 self._tell_all(under_way, wait_for=len(under_way) - _UNDER_WAY)
             self._tell_all(under_way, wait_for=len(under_way))
+        self._tell_lost(source, lost, left or (len(lost) if len(lost) >= GONE_AFTER else 0))
         self._tell(None)
+
+    def _tell_lost(self, source: Path, lost: Sequence[Failed], left: int) -> None:
+        """Files that went away one by one, or, with so many left, the card with all of them."""
+        if left:
+            self._tell(CardGone(source, left))
+            return
+        for failed in lost:
+            self._tell(failed)
 
     def _tell_all(self, under_way: deque[Future[Outcome]], *, wait_for: int) -> None:
         """Tells in order what is proved; waits for the first `wait_for`."""
@@ -203,11 +213,3 @@ def _whole(path: Path) -> bytes:
     """As much of a file as is ever held in memory."""
     with reading(path), path.open("rb") as stream:
         return stream.read(KEPT_BYTES)
-
-
-def _device(source: Path) -> int | None:
-    """The disk that the source is on now, None when it is not there."""
-    try:
-        return source.stat().st_dev
-    except OSError:
-        return None

@@ -14,7 +14,7 @@ from pathlib import Path
 
 import simplejpeg
 
-from setpiece.errors import BadFile, SetpieceError
+from setpiece.errors import BadFile, SetpieceError, TryAgain
 from setpiece.frames.identity import FileFacts, FrameKey, file_number_in, frame_id
 from setpiece.match.instants import CameraTime
 from setpiece.pictures.decode import thumbnail, turned
@@ -23,7 +23,7 @@ from setpiece.pictures.metadata import CameraMetadata, exif_thumbnail, read_meta
 from setpiece.pictures.segments import jpegs_inside
 from setpiece.store.copying import reading
 from setpiece.store.files import StoredFile, WaitingFile
-from setpiece.work.cards import CardFile, Cards, Trouble
+from setpiece.work.cards import GONE_AFTER, CardFile, Cards, Trouble, device_of, went_away
 from setpiece.work.job import Caller, go_on
 
 HEAD = 128 * 1024
@@ -66,11 +66,15 @@ class Listed:
 
 @dataclass(frozen=True, slots=True)
 class Listing:
-    """The files to be taken in, what stays on the card because it is no picture, troubles."""
+    """The files to be taken in, what stays on the card because it is no picture, troubles.
+
+    `sources` are the cards and folders on which files were found.
+    """
 
     files: tuple[Listed, ...]
     left: tuple[CardFile, ...]
     troubles: tuple[Trouble, ...]
+    sources: frozenset[Path]
 
 
 def list_cards(
@@ -87,6 +91,8 @@ def list_cards(
     listed: list[Listed] = []
     left: list[CardFile] = []
     troubles = list(cards.troubles)
+    lost: dict[Path, list[Trouble]] = defaultdict(list)
+    devices = {source: device_of(source) for source in {f.source for f in cards.files}}
     ordered = sorted(cards.files, key=lambda f: (not f.protected, -f.modified_s))
     for done, file in enumerate(ordered):
         if done % 64 == 0:
@@ -99,9 +105,13 @@ def list_cards(
             continue
         try:
             head = read_head(file.path)
+        except TryAgain as error:
+            lost[file.source].append(Trouble(file.printable, error.what))
+            continue
         except SetpieceError as error:
             troubles.append(Trouble(file.printable, error.what))
             continue
+        troubles += lost.pop(file.source, [])  # it is still there: those went one by one
         found = _listed(file, bare, head)
         if found is None:
             left.append(file)
@@ -111,7 +121,11 @@ def list_cards(
             listed.append(found)
             _keep_small(found, head, small)
     caller.progress(len(ordered), len(ordered), "Listing the card")
-    return Listing(tuple(_with_attachments(listed)), tuple(left), tuple(troubles))
+    for source, mine in lost.items():
+        gone = len(mine) >= GONE_AFTER or device_of(source) != devices[source]
+        troubles += [went_away(source, len(mine))] if gone else mine
+    files = tuple(_with_attachments(listed))
+    return Listing(files, tuple(left), tuple(troubles), frozenset(devices))
 
 
 def read_head(path: Path) -> bytes:

@@ -6,6 +6,7 @@ not taken for it.
 
 from __future__ import annotations
 
+import stat
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -25,7 +26,7 @@ from setpiece.store.copies import (
 from setpiece.store.copying import copy_proved, reads_back, sweep, write_proved
 from setpiece.store.matches import Match
 from setpiece.store.workspace import Workspace
-from setpiece.work.cards import Trouble, printable
+from setpiece.work.cards import Trouble, is_folder, printable
 from setpiece.work.first_listing import Listing
 from setpiece.work.job import Caller, go_on
 from setpiece.work.shelving import Held
@@ -116,7 +117,7 @@ def verdicts(
     known = places(space)
     at_places = [(p, copies_at(space, of, p) if _is_there(p) else {}) for p in known]
     answer = []
-    for source in (s for s in sources if s.is_dir()):
+    for source in (s for s in sources if s in listing.sources or is_folder(s)):
         mine = [h for h in held if h.listed.file.source == source]
         reasons = _open_questions(source, listing, mine, troubles)
         if not mine and not reasons:
@@ -151,7 +152,9 @@ def _open_questions(
 ) -> list[str]:
     """What of a card is not in the workspace, or was not read in this run."""
     here = {h.listed.file.path for h in held}
-    odd = [t.path for t in troubles if Path(t.path).is_relative_to(printable(source))]
+    name = printable(source)
+    gone = [t.what for t in troubles if t.path == name]
+    odd = [t.path for t in troubles if t.path != name and Path(t.path).is_relative_to(name)]
     left = [f.printable for f in listing.left if f.source == source]
     waiting = [
         x.file.printable
@@ -160,6 +163,7 @@ def _open_questions(
     ]
     unread = [h.listed.file.printable for h in held if not h.read_now]
     return [
+        *gone,
         *_counted(odd, "with trouble"),
         *_counted(left, "no pictures and on the card only"),
         *_counted(waiting, "not taken in yet"),
@@ -227,7 +231,10 @@ def _copied(item: ToCopy, folder: Path, target: Path, place: CopyPlace) -> str:
 
 
 def _is_there(place: CopyPlace) -> bool:
-    return (place.folder / MARKER).is_file()
+    try:
+        return stat.S_ISREG((place.folder / MARKER).stat().st_mode)
+    except OSError:
+        return False
 
 
 def _has_size(path: Path, size: int) -> bool:

@@ -6,11 +6,13 @@ on disk that is not noted: the next run that brings the same content takes it ov
 
 from __future__ import annotations
 
+import contextlib
 import os
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
+from setpiece.errors import SetpieceError
 from setpiece.frames.file_facts import FileFacts, ending_of
 from setpiece.match.instants import Instant
 from setpiece.pictures.metadata import CameraMetadata
@@ -115,7 +117,8 @@ class Shelving:
             if not path.is_file() or path.parent.name == MANIFESTS or path.name.endswith(PART):
                 continue
             if self._relative(path) not in paths and path.stat().st_size in sizes:
-                self._orphans.setdefault(content_of(path), path)
+                with contextlib.suppress(SetpieceError):  # one that cannot be read is no copy
+                    self._orphans.setdefault(content_of(path), path)
 
     def recognise(self, listed: Listed, stored: StoredFile) -> None:
         """A file that seems known is held as what it seems to be; it was not read."""

@@ -22,7 +22,7 @@ from setpiece.store.frames import frames_of
 from setpiece.store.lock import alone
 from setpiece.store.matches import Match, match_folder, match_without_fixture, matches
 from setpiece.store.workspace import Workspace
-from setpiece.work.cards import Cards, Trouble, printable, read_cards
+from setpiece.work.cards import Cards, Trouble, printable, read_cards, went_away
 from setpiece.work.carrying import CardGone, Carried, Carrying, Outcome
 from setpiece.work.first_listing import Listed, Listing, first_camera_time, list_cards
 from setpiece.work.grouping import group_frames
@@ -187,13 +187,7 @@ class _Taking:
         if isinstance(outcome, Carried):
             shelf.put(outcome)
         elif isinstance(outcome, CardGone):
-            self.troubles.append(
-                Trouble(
-                    printable(outcome.source),
-                    f"the card went away with {outcome.left} files still on it: put it back and "
-                    "take in again, what was copied is kept",
-                )
-            )
+            self.troubles.append(went_away(outcome.source, outcome.left))
         elif outcome.ends_the_run or not isinstance(outcome.error, SetpieceError):
             raise outcome.error
         else:
