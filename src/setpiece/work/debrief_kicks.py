@@ -7,10 +7,8 @@ seat) is kept as `debrief/kicks.json` in the match's folder: an open file, archi
 from __future__ import annotations
 
 import json
-import tomllib
 from collections.abc import Sequence
 from dataclasses import asdict, dataclass, field, replace
-from pathlib import Path
 from typing import Any
 
 from setpiece.errors import BadFile, NotFound, WrongUse
@@ -29,16 +27,15 @@ from setpiece.plan.debrief.words import entry_words
 from setpiece.plan.flight import Kick, free_kick, penalty
 from setpiece.plan.ground import Ground
 from setpiece.plan.pitch import End
-from setpiece.plan.tables import ground_from
 from setpiece.store.copying import write_proved
 from setpiece.store.frames import StoredFrame
 from setpiece.store.matches import Match, match_folder
 from setpiece.store.workspace import Workspace
 from setpiece.work.find_rows import is_upright
 from setpiece.work.matchday import Matchday
+from setpiece.work.plan import ground_of, has_ground
 
 FILE = "debrief/kicks.json"
-GROUND = "plan/ground.toml"
 AROUND_S = 3.0
 """Frames so far from the entry are looked at; a burst of a kick is shorter."""
 
@@ -125,7 +122,7 @@ def tell_kick(space: Workspace, of: Match, number: int, value: KickTold) -> str:
         )
     if value.end and value.end not in set(End):
         raise WrongUse("a kick is at the near goal or the far one", thing=value.end)
-    if value.seat and (ground := ground_of(space, of)):
+    if value.seat and (ground := _ground(space, of)):
         ground.seat(value.seat)
     known, root = told(space, of), _root(day, entry)
     before = known.kicks.get(root, KickTold())
@@ -149,20 +146,14 @@ def kind_of(entry: Entry) -> str:
     return "free kick" if entry.kind is Kind.GOAL and entry.how is How.FREE_KICK else ""
 
 
-def ground_of(space: Workspace, of: Match) -> Ground | None:
+def _ground(space: Workspace, of: Match) -> Ground | None:
     """The ground of the match's plan, None where no file was put there."""
-    path: Path = match_folder(space, of) / GROUND
-    if not path.is_file():
-        return None
-    try:
-        return ground_from(tomllib.loads(path.read_text(encoding="utf-8")))
-    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
-        raise BadFile("the ground's file cannot be read", thing=str(path)) from error
+    return ground_of(space, of) if has_ground(space, of) else None
 
 
 def kick_facts(day: Matchday) -> tuple[KickFact, ...]:
     """Every penalty and free kick of the log that somebody photographed, in order."""
-    known, ground = told(day.space, day.match), ground_of(day.space, day.match)
+    known, ground = told(day.space, day.match), _ground(day.space, day.match)
     facts = []
     for entry in day.fold.entries:
         kind = kind_of(entry)

@@ -24,6 +24,7 @@ from setpiece.work.caption import write_caption
 from setpiece.work.correct import send_corrections, wrong_now
 from setpiece.work.deliver import queue_set, send_waiting
 from setpiece.work.demo.desk_server import USER, desk_server
+from setpiece.work.demo.ground_time import AtTheGround
 from setpiece.work.demo.outcome import Row, counted
 from setpiece.work.demo.planted import Planted, PlantedFrame
 from setpiece.work.demo.scenario import sheet
@@ -36,6 +37,9 @@ FOLDER = "other desks"
 """Where the files of the two desks land, below the demo's folder."""
 
 CITY, BLATT = "City", "Blatt"
+UNTIL_SEEN_S = 412.0
+"""How long it takes until somebody notices."""
+
 _STYLES = {CITY: "gazette", BLATT: "nordblatt"}
 _RIGHT, _WRONG = 5, 4
 _LINE = "9w left celebrates with 11w right after own goal"
@@ -49,7 +53,7 @@ def as_first_logged(entries: Sequence[Entry]) -> list[Entry]:
 
 def correct_the_scorer(
     folder: Path, space: Workspace, of: Match, planted: Planted, names: dict[str, str],
-    caller: Caller,
+    caller: AtTheGround,
 ) -> tuple[Row, ...]:  # fmt: skip
     """Sends a picture with the wrong name, corrects the log, and sends the correction."""
     frame = names[_frame(planted).id]
@@ -66,14 +70,15 @@ def correct_the_scorer(
             add_desk(space, Desk(name, address, _STYLES[name]), caller)
         queue_set(space, of, [CITY, BLATT], caller, frames=[frame])
         sent = send_waiting(space, of, caller)
+        caller.move_on(UNTIL_SEEN_S)
         _put_right(space, of, caller)
         wrong = wrong_now(Matchday(space, of))
         send_corrections(space, of, caller)
         corrected = send_waiting(space, of, caller)
         still = wrong_now(Matchday(space, of))
         del os.environ[variable(CITY)]
-    newest = {d.desk: d for d in deliveries(space, of) if d.receipt}  # the last of each desk
     places = {CITY: server.folder, BLATT: own}
+    newest = {d.desk: d for d in deliveries(space, of) if d.receipt and d.desk in places}
     files = [read_fields((places[n] / d.remote_name).read_bytes()) for n, d in newest.items()]
     right, mistaken = _player(_RIGHT).name, _player(_WRONG).name
     good = [f for f in files if right in f.description and mistaken not in f.description]

@@ -37,6 +37,7 @@ def tags_of(exposure: Exposure, width_px: int, height_px: int, orientation: int)
         "Exif.Photo.DateTimeDigitized": stamp,
         "Exif.Photo.FocalLength": f"{take.focal_length_mm}/1",
         "Exif.Photo.FocalLengthIn35mmFilm": str(take.focal_length_mm),
+        "Exif.Photo.SubjectDistance": f"{round(take.distance_m * 10)}/10",
         "Exif.Photo.ColorSpace": "1",
         "Exif.Photo.PixelXDimension": str(width_px),
         "Exif.Photo.PixelYDimension": str(height_px),

@@ -1,4 +1,4 @@
-"""The demo's own now: the match was played just before, whatever the calendar says."""
+"""The demo's own now: the match is worked as it was played, whatever the calendar says."""
 
 from __future__ import annotations
 
@@ -12,12 +12,23 @@ AFTER_FULL_TIME_S = 240.0
 
 
 class AtTheGround:
-    """The caller of a job with its clock set to some minutes after the demo's full time."""
+    """The caller of a job with a clock that is set by the demo, and runs on like any clock.
+
+    It begins some minutes after the demo's full time.
+    """
 
     def __init__(self, caller: Caller) -> None:
         self._caller = caller
-        start = ENDS[2] + timedelta(seconds=AFTER_FULL_TIME_S)
-        self._ahead = start - caller.now()
+        self._ahead = timedelta()
+        self.move_to(instant(ENDS[2] + timedelta(seconds=AFTER_FULL_TIME_S)))
+
+    def move_to(self, at: Instant) -> None:
+        """Sets the clock to that instant."""
+        self._ahead = at - self._caller.now()
+
+    def move_on(self, seconds: float) -> None:
+        """Lets so much time pass."""
+        self._ahead += timedelta(seconds=seconds)
 
     def now(self) -> Instant:
         """Now, as at the ground; it runs on like any clock."""

@@ -4,17 +4,12 @@ from __future__ import annotations
 
 import os
 import shutil
-from collections.abc import Iterator, Sequence
-from contextlib import contextmanager
-from dataclasses import replace
 from pathlib import Path
-from time import perf_counter
 
 import xxhash
 
 from setpiece.captions.findings import Level
 from setpiece.errors import WrongUse
-from setpiece.match.entries import Entry, EntryId, current
 from setpiece.match.sheet_exchange import write_sheet_json
 from setpiece.pictures.iptc import read_fields
 from setpiece.send.desk import DeskAddress, Protocol
@@ -24,17 +19,21 @@ from setpiece.store.matches import Match, add_entries, add_fixture
 from setpiece.store.outbox import State, deliveries
 from setpiece.store.workspace import Workspace
 from setpiece.work.caption import check_frames, retype, write_caption
-from setpiece.work.clocks import fit_clocks
 from setpiece.work.deliver import queue_set, send_waiting
 from setpiece.work.demo import scenario
+from setpiece.work.demo.afterwards import after_the_match
 from setpiece.work.demo.cards import make_cards
-from setpiece.work.demo.correction import FOLDER, as_first_logged, correct_the_scorer
-from setpiece.work.demo.desk_server import USER, desk_server
-from setpiece.work.demo.lines import DemoLine, demo_lines, planted_errors
-from setpiece.work.demo.outcome import Outcome, Row, Timing, counted, within
+from setpiece.work.demo.correction import FOLDER, as_first_logged
+from setpiece.work.demo.desk_server import USER, DeskServer, desk_server
+from setpiece.work.demo.earlier import work_earlier
+from setpiece.work.demo.ground_time import AtTheGround
+from setpiece.work.demo.ledger import STATEMENT
+from setpiece.work.demo.lines import planted_errors
+from setpiece.work.demo.outcome import Outcome, Row, counted, within
+from setpiece.work.demo.planning import plan_the_demo
 from setpiece.work.demo.planted import Planted, PlantedFrame
+from setpiece.work.demo.working import DESK, Demo, Worked, work_the_match
 from setpiece.work.desks import Desk, add_desk
-from setpiece.work.job import Caller
 from setpiece.work.look import look_at_new
 from setpiece.work.matchday import Matchday
 from setpiece.work.settings import Settings, write_settings
@@ -42,8 +41,10 @@ from setpiece.work.sheets import import_sheet
 from setpiece.work.take import take_in
 
 PHOTOGRAPHER = "Ida Marlow"
-DESK = "North"
 STYLE = "north"
+
+PARTS = ("cards", "cards of earlier matches", "workspace", "desk", FOLDER, "archive")
+"""The folders that a run makes."""
 
 CODES = {
     "a player who was not on the pitch at that minute": "not where the act needs her",
@@ -55,24 +56,7 @@ CODES = {
 """The check's code for each mistake that was planted."""
 
 
-class Demo:
-    """One run: the workspace it makes, what is planted on its cards, what it has found so far."""
-
-    def __init__(self, folder: Path, caller: Caller) -> None:
-        self.folder = folder
-        self.caller = caller
-        self.rows: list[Row] = []
-        self.timings: list[Timing] = []
-
-    @contextmanager
-    def step(self, name: str) -> Iterator[None]:
-        """Times one step."""
-        began = perf_counter()
-        yield
-        self.timings.append(Timing(name, perf_counter() - began))
-
-
-def run_demo(folder: Path, caller: Caller) -> Outcome:
+def run_demo(folder: Path, caller: AtTheGround) -> Outcome:
     """Draws the cards, makes a workspace beside them and does the main job in it.
 
     `folder` must be new or empty. Raises what the jobs raise.
@@ -92,26 +76,33 @@ def run_demo(folder: Path, caller: Caller) -> Outcome:
         )
     space = Workspace.create(folder / "workspace")
     try:
-        of = _prepare(demo, space)
-        _take(demo, space, of, planted)
-        _clocks(demo, space, of, planted)
-        names = _pin(demo, space, of, planted)
-        _places(demo, space, of, planted, names)
-        with demo.step("correct a wrong scorer"):
-            demo.rows += correct_the_scorer(folder, space, of, planted, names, caller)
-        _captions(demo, space, of, planted, names)
-        _deliver(demo, space, of)
+        write_settings(space, Settings(PHOTOGRAPHER, STYLE))
+        with desk_server(folder / "desk") as server:
+            os.environ[variable(DESK)] = server.password
+            address = DeskAddress(Protocol.FTP, host="127.0.0.1", port=server.port, user=USER)
+            add_desk(space, Desk(DESK, address, STYLE), caller)
+            with demo.step("three earlier matches"):
+                earlier = work_earlier(folder / "cards of earlier matches", space, DESK, caller)
+            of = _prepare(demo, space)
+            worked = work_the_match(demo, space, of, planted)
+            _took(demo, space, of, planted, worked)
+            _places(demo, space, of, planted, worked.names)
+            demo.rows += worked.corrected
+            _captions(demo, space, of, planted, worked)
+            _deliver(demo, space, of, server, worked)
+            del os.environ[variable(DESK)]
+        after_the_match(demo, space, of, earlier, planted, worked)
     finally:
         space.close()
-    return Outcome(tuple(demo.rows), tuple(demo.timings))
+    return Outcome(tuple(demo.rows), demo.timings)
 
 
 def _prepare(demo: Demo, space: Workspace) -> Match:
     with demo.step("fixture, sheet, log"):
-        now = demo.caller.now()
-        write_settings(space, Settings(PHOTOGRAPHER, STYLE))
-        of = add_fixture(space, scenario.fixture(), now)
+        demo.caller.move_to(scenario.at(1, "-45:00"))
+        of = add_fixture(space, scenario.fixture(), demo.caller.now())
         done = import_sheet(space, of, write_sheet_json(scenario.sheet()), ".json", "", demo.caller)
+        plan_the_demo(space, of, demo.caller)
         entries = add_entries(space, of, as_first_logged(scenario.log_lines()))
     demo.rows += [
         counted("people on the sheet", len(scenario.sheet().people), done.people),
@@ -120,25 +111,19 @@ def _prepare(demo: Demo, space: Workspace) -> Match:
     return of
 
 
-def _take(demo: Demo, space: Workspace, of: Match, planted: Planted) -> None:
-    with demo.step("take in"):
-        report = take_in(space, of, planted.sources, demo.caller)
+def _took(demo: Demo, space: Workspace, of: Match, planted: Planted, worked: Worked) -> None:
     with demo.step("look at frames"):
         damaged = look_at_new(space, of, demo.caller)
     with demo.step("take in again"):
         again = take_in(space, of, planted.sources, demo.caller)
     demo.rows += [
-        counted("files copied and proved", len(planted.files), report.copied),
+        counted("files copied and proved", len(planted.files), worked.copied),
         counted("files copied by a second run", 0, again.copied),
-        counted("frames taken in", len(planted.frames), report.frames),
+        counted("frames taken in", len(planted.frames), worked.frames),
         counted("damaged", len(planted.damaged), damaged),
-        counted("not taken", 0, len(report.troubles)),
+        counted("not taken", 0, worked.troubles + len(again.troubles)),
     ]
-
-
-def _clocks(demo: Demo, space: Workspace, of: Match, planted: Planted) -> None:
-    with demo.step("fit clocks"):
-        clocks = {c.serial: c for c in fit_clocks(space, of, demo.caller)}
+    clocks = {c.serial: c for c in worked.clocks}
     for body in planted.bodies:
         clock = clocks.get(body.serial)
         if clock is None or clock.fit is None:
@@ -148,42 +133,6 @@ def _clocks(demo: Demo, space: Workspace, of: Match, planted: Planted) -> None:
         demo.rows.append(
             within(f"clock of {body.model}, fast by", body.offset_s, clock.fit.offset_s, most, "s")
         )
-
-
-def _pin(demo: Demo, space: Workspace, of: Match, planted: Planted) -> dict[str, str]:
-    """Pins entries to the frames that show them, as one key does; gives frame ids by plan."""
-    with demo.step("pin entries to frames"):
-        day = Matchday(space, of)
-        by_source = {f.source: f.frame_id for f in day.files if f.frame_id}
-        names = {f.id: by_source[str(planted.path(f))] for f in planted.frames}
-        standing = {e.id: e for e in current(day.log)}
-        log = list(day.log)
-        for pin in planted.pins:
-            entry = standing[_newest(pin.entry, log)]
-            frame = names[pin.frame]
-            log += add_entries(
-                space,
-                of,
-                [
-                    replace(
-                        entry,
-                        id=EntryId(len(log) + 1),
-                        typed=demo.caller.now(),
-                        happened=day.times[frame],
-                        supersedes=entry.id,
-                        frame=frame,
-                    )
-                ],
-            )
-    return names
-
-
-def _newest(entry: EntryId, log: Sequence[Entry]) -> EntryId:
-    """The entry that stands in place of this one now."""
-    for later in log:
-        if later.supersedes == entry:
-            return _newest(later.id, log)
-    return entry
 
 
 def _places(
@@ -221,12 +170,10 @@ def _agrees(day: Matchday, frame: PlantedFrame, names: dict[str, str], what: str
     return bool(possible[0] == truth or (place.doubts and truth in possible))
 
 
-def _captions(
-    demo: Demo, space: Workspace, of: Match, planted: Planted, names: dict[str, str]
-) -> None:
-    lines, errors = demo_lines(planted), planted_errors(planted)
+def _captions(demo: Demo, space: Workspace, of: Match, planted: Planted, worked: Worked) -> None:
+    """Writes the captions with planted mistakes, and holds what the check finds against them."""
+    errors, names = planted_errors(planted), worked.names
     with demo.step("caption"):
-        good = [_caption(demo, space, of, line, names) for line in lines]
         for error in errors:
             frame = names[error.frame]
             line = error.line or "r coach reacts"
@@ -244,43 +191,24 @@ def _captions(
     wanted = {(names[e.frame], CODES[e.finding]) for e in errors}
     others = "; ".join(sorted(code for _, code in found - wanted))
     demo.rows += [
-        counted("captions that say what they must", len(lines), sum(good)),
+        counted("captions that say what they must", worked.captions, worked.right),
         counted("planted findings", len(wanted), len(wanted & found)),
         Row("findings that were not planted", "0", others or "0", not others),
     ]
 
 
-def _caption(
-    demo: Demo, space: Workspace, of: Match, line: DemoLine, names: dict[str, str]
-) -> bool:
-    """Writes one caption, takes its frame into the set, and says whether its facts are right."""
-    written = write_caption(space, of, names[line.frame], line.line, demo.caller)
-    decide(space, of, written.frame_id, Decision.USE)
-    facts, fields = written.caption.facts, written.caption.fields
-    people = {fact.person for fact in facts.people}
-    return (
-        set(line.people) <= people
-        and facts.score in (None, line.score)
-        and all(words in fields.description for words in line.says)
-    )
-
-
-def _deliver(demo: Demo, space: Workspace, of: Match) -> None:
-    with desk_server(demo.folder / "desk") as server:
-        os.environ[variable(DESK)] = server.password
-        address = DeskAddress(Protocol.FTP, host="127.0.0.1", port=server.port, user=USER)
-        add_desk(space, Desk(DESK, address, STYLE), demo.caller)
-        with demo.step("make renditions"):
-            queued = queue_set(space, of, [DESK], demo.caller)
-        with demo.step("send"):
-            sent = send_waiting(space, of, demo.caller)
-        with demo.step("send again"):
-            queue_set(space, of, [DESK], demo.caller)
-            again = send_waiting(space, of, demo.caller)
-        sent_here = [d for d in deliveries(space, of) if d.desk == DESK]
-        items = [d for d in sent_here if d.state is State.DELIVERED]
-        arrived = {p.name: p.read_bytes() for p in server.folder.iterdir()}
-        del os.environ[variable(DESK)]
+def _deliver(demo: Demo, space: Workspace, of: Match, server: DeskServer, worked: Worked) -> None:
+    """Queues the whole set: what has a mistake is kept back, the rest is at the desk already."""
+    with demo.step("send again"):
+        queued = queue_set(space, of, [DESK], demo.caller)
+        again = send_waiting(space, of, demo.caller)
+    sent_here = [d for d in deliveries(space, of) if d.desk == DESK]
+    items = [d for d in sent_here if d.state is State.DELIVERED]
+    arrived = {
+        d.remote_name: (server.folder / d.remote_name).read_bytes()
+        for d in items
+        if (server.folder / d.remote_name).is_file()
+    }
     whole = [d for d in items if xxhash.xxh3_128_hexdigest(arrived[d.remote_name]) == d.content]
     day = Matchday(space, of)
     right = [
@@ -292,7 +220,7 @@ def _deliver(demo: Demo, space: Workspace, of: Match) -> None:
     good = sum(1 for f in day.frames.values() if f.decision is Decision.USE) - len(CODES)
     demo.rows += [
         counted("pictures kept back by the check", len(CODES), len(queued.left_out)),
-        counted("pictures delivered", good, sent.delivered),
+        counted("pictures delivered", good, worked.delivered),
         counted("files at the desk", good, len(arrived)),
         counted("files there that are whole", good, len(whole)),
         counted("files that hold their caption", good, len(right)),
@@ -301,8 +229,9 @@ def _deliver(demo: Demo, space: Workspace, of: Match) -> None:
 
 
 def remove_demo(folder: Path) -> None:
-    """Removes an earlier demo: the four folders that a run makes, and nothing else."""
-    for name in ("cards", "workspace", "desk", FOLDER):
+    """Removes an earlier demo: what a run makes, and nothing else."""
+    (folder / STATEMENT).unlink(missing_ok=True)
+    for name in PARTS:
         part = folder / name
         if part.is_dir():
             for path in part.rglob("*"):

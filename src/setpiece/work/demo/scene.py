@@ -49,13 +49,25 @@ class Actor:
 
 @dataclass(frozen=True, slots=True)
 class Ball:
-    """The ball: where it is at the first frame and how it moves (widths and metres a second)."""
+    """The ball: where it is at the first frame and how it moves (widths and metres a second).
+
+    It lies still until `struck_s` after the first frame.
+    """
 
     across: float
     distance_m: float
     height_m: float = 0.11
     drift: float = 0.0
     climb_m_s: float = 0.0
+    struck_s: float = 0.0
+
+    def moved_s(self, after_s: float) -> float:
+        """How long it has moved."""
+        return max(0.0, after_s - self.struck_s)
+
+    def across_at(self, after_s: float) -> float:
+        """Where it is from left to right: inside the frame between -0.5 and 0.5."""
+        return self.across + self.drift * self.moved_s(after_s)
 
 
 @dataclass(frozen=True, slots=True)
@@ -182,8 +194,8 @@ class Set:
         self, picture: Picture, ball: Ball, moment: Moment, on_figure: LightOnFigure
     ) -> Patch:
         view = self.scene.view
-        ground = view.ground(ball.across + ball.drift * moment.after_s, ball.distance_m)
-        height_m = max(0.11, ball.height_m + ball.climb_m_s * moment.after_s)
+        ground = view.ground(ball.across_at(moment.after_s), ball.distance_m)
+        height_m = max(0.11, ball.height_m + ball.climb_m_s * ball.moved_s(moment.after_s))
         centre = view.project(ground + np.array([0, 0, height_m])) - np.array(moment.pan_px)
         radius = max(1.5, 0.11 * view.focal_px / float(view.depth(ground[None])[0]))
         foot = view.project(ground) - np.array(moment.pan_px)
