@@ -33,6 +33,9 @@ from setpiece.work.caption import Written
 from setpiece.work.clocks import CameraClock
 from setpiece.work.correct import WrongNow
 from setpiece.work.deliver import SendReport
+from setpiece.work.cuttings import Cutting
+from setpiece.work.cuttings_find import CuttingsFound
+from setpiece.work.cuttings_index import Indexed
 from setpiece.work.demo.outcome import Outcome
 from setpiece.work.desks import Desk, StepSaid
 from setpiece.work.doctor import Doctor
@@ -85,6 +88,10 @@ JSON_OF: dict[str, Any] = {
     "archive state": tuple[Safety, ...],
     "archive rebuild": Rebuilt,
     "find": Found,
+    "cuttings index": Indexed,
+    "cuttings find": CuttingsFound,
+    "cuttings list": tuple[Cutting, ...],
+    "cuttings confirm": Noted,
     "ledger use": Noted,
     "ledger licence": Noted,
     "ledger pay": Noted,

@@ -14,6 +14,7 @@ from setpiece.cli import (
     clock,
     copies,
     correct,
+    cuttings,
     debrief,
     demo,
     desk,
@@ -76,6 +77,7 @@ app.add_typer(correct.app, name="correct")
 app.command()(correct.kill)
 app.add_typer(archive.app, name="archive")
 app.command()(find.find)
+app.add_typer(cuttings.app, name="cuttings")
 app.add_typer(ledger.app, name="ledger")
 app.command()(debrief.debrief)
 app.command()(debrief.kick)

@@ -19,7 +19,7 @@ from setpiece.errors import BadFile
 LONG_SIDE_PX = 640
 """Long side at which points are looked for."""
 
-KEPT_POINTS, INDEXED_POINTS = 300, 200
+KEPT_POINTS, INDEXED_POINTS = 300, 192
 """Points kept of an archive picture; so many of them, the strongest of each cell, are searched."""
 
 GRID = 6

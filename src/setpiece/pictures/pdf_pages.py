@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from contextlib import suppress
+from contextlib import contextmanager
 from dataclasses import dataclass
+from threading import Lock
 
 import numpy as np
 import pypdfium2
 
-from setpiece.errors import BadFile
+from setpiece.errors import BadFile, NotFound
 from setpiece.pictures.features import Pixels
 
 MAGIC = b"%PDF-"
@@ -17,13 +18,7 @@ MAGIC = b"%PDF-"
 _POINTS_AN_INCH = 72.0
 _DOTS_AN_INCH, _MOST_PX = 200.0, 3600.0
 
-
-@dataclass(frozen=True, slots=True)
-class Page:
-    """A page: its number from 1, and how it looks, RGB."""
-
-    number: int
-    rgb: Pixels
+_ONE_AT_A_TIME = Lock()  # PDFium is not made for threads
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,46 +30,48 @@ class PdfFacts:
     day: str = ""
 
 
-def pages_of(data: bytes) -> Iterator[Page]:
-    """Each page at 200 dots an inch, at most 3,600 px high. Raises BadFile."""
-    document = _opened(data)
-    try:
-        for index in range(len(document)):
-            page = document[index]
-            longest = max(page.get_width(), page.get_height(), 1.0)
-            scale = min(_DOTS_AN_INCH / _POINTS_AN_INCH, _MOST_PX / longest)
-            drawn = page.render(scale=scale, rev_byteorder=True).to_numpy()
-            yield Page(index + 1, np.ascontiguousarray(drawn[..., :3], dtype=np.uint8))
-            page.close()
-    except pypdfium2.PdfiumError as error:
-        raise BadFile(f"a page cannot be drawn ({error})", next_step="Save it as a picture.") from (
-            error
-        )
-    finally:
-        document.close()
+def pages_in(data: bytes) -> int:
+    """How many pages there are. Raises BadFile."""
+    with _opened(data) as document:
+        return len(document)
+
+
+def page_of(data: bytes, number: int) -> Pixels:
+    """A page, from 1, at 200 dots an inch, at most 3,600 px. Raises BadFile, NotFound."""
+    with _opened(data) as document:
+        if not 1 <= number <= len(document):
+            raise NotFound("the file has no such page", thing=str(number))
+        page = document[number - 1]
+        longest = max(page.get_width(), page.get_height(), 1.0)
+        scale = min(_DOTS_AN_INCH / _POINTS_AN_INCH, _MOST_PX / longest)
+        drawn = page.render(scale=scale, rev_byteorder=True).to_numpy()
+        return np.array(drawn[..., :3], dtype=np.uint8, order="C")
 
 
 def facts_of(data: bytes) -> PdfFacts:
     """What the file says of itself. Raises BadFile."""
-    document = _opened(data)
-    try:
+    with _opened(data) as document:
         told = document.get_metadata_dict(skip_empty=True)
-    finally:
-        document.close()
-    made = told.get("CreationDate", "").removeprefix("D:")
-    day = ""
-    with suppress(ValueError):
-        if len(made) >= 8:
-            int(made[:8])
-            day = f"{made[:4]}-{made[4:6]}-{made[6:8]}"
+    made = told.get("CreationDate", "").removeprefix("D:")[:8]
+    day = f"{made[:4]}-{made[4:6]}-{made[6:]}" if len(made) == 8 and made.isdecimal() else ""
     return PdfFacts(told.get("Title", ""), told.get("Author", ""), day)
 
 
-def _opened(data: bytes) -> pypdfium2.PdfDocument:
-    try:
-        return pypdfium2.PdfDocument(data)
-    except pypdfium2.PdfiumError as error:
-        raise BadFile(
-            f"this PDF cannot be opened ({error})",
-            next_step="Where it asks for a password, save a copy without one.",
-        ) from error
+@contextmanager
+def _opened(data: bytes) -> Iterator[pypdfium2.PdfDocument]:
+    with _ONE_AT_A_TIME:
+        try:
+            document = pypdfium2.PdfDocument(data)
+        except pypdfium2.PdfiumError as error:
+            raise BadFile(
+                f"this PDF cannot be opened ({error})",
+                next_step="Where it asks for a password, save a copy without one.",
+            ) from error
+        try:
+            yield document
+        except pypdfium2.PdfiumError as error:
+            raise BadFile(
+                f"a page cannot be drawn ({error})", next_step="Save it as a picture."
+            ) from error
+        finally:
+            document.close()

@@ -41,17 +41,18 @@ class Vocabulary:
 
 def sample_size(descriptors: int) -> int:
     """How many of so many descriptors a vocabulary is learnt from."""
-    return min(descriptors, _words_for(descriptors) * max(_SAMPLE_A_WORD, 2 * SIGNATURE_BITS))
+    return min(descriptors, word_count(descriptors) * max(_SAMPLE_A_WORD, 2 * SIGNATURE_BITS))
 
 
-def _words_for(descriptors: int) -> int:
+def word_count(descriptors: int) -> int:
+    """How many words an archive of so many descriptors gets."""
     return int(np.clip(descriptors // _DESCRIPTORS_A_WORD, _FEWEST_WORDS, _MOST_WORDS))
 
 
 def learn(sample: Descriptors, of: int) -> Vocabulary:
     """A vocabulary for `of` descriptors, learnt from a sample of them; the same every time."""
     chance = np.random.default_rng(_SEED)
-    count = min(_words_for(of), max(1, len(sample)))
+    count = min(word_count(of), max(1, len(sample)))
     few = sample[chance.permutation(len(sample))[: count * _SAMPLE_A_WORD]]
     centres = few[:count].astype(np.float32)
     for _ in range(_ROUNDS):

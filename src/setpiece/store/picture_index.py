@@ -33,7 +33,10 @@ Signatures = NDArray[np.uint64]
 
 @dataclass(frozen=True, slots=True)
 class PictureIndex:
-    """An open index. `starts` holds where each word's entries begin, and their end."""
+    """An open index. `starts` holds where each word's entries begin, and their end.
+
+    `stamps` has a number for each picture that changes with its points.
+    """
 
     names: tuple[str, ...]
     centres: NDArray[np.uint8]
@@ -42,7 +45,7 @@ class PictureIndex:
     pictures: Numbers
     signatures: Signatures
     hashes: NDArray[np.uint8]
-    stamp: str = ""
+    stamps: Signatures
 
     def votes(self, words: NDArray[np.int32], signatures: Signatures) -> NDArray[np.float32]:
         """How much speaks for each picture: a vote for every point whose signature is near.
@@ -59,7 +62,7 @@ class PictureIndex:
             if near.size == 0:
                 continue
             rare = np.log1p(len(self.pictures) / (1.0 + last - first)) ** 2
-            # Reversed, so that of several points of one picture one is counted.
+            # Of several points of one picture one is counted: repeated places are set once.
             total[self.pictures[first:last][near]] += weights[apart[near]] * rare / near.size**0.5
         return total
 
@@ -85,25 +88,40 @@ def _weights() -> NDArray[np.float32]:
     return np.exp(-((apart / 12.0) ** 2)).astype(np.float32)
 
 
+@dataclass(frozen=True, slots=True)
+class Entries:
+    """What is searched, one row an entry: its word, its signature, the number of its picture."""
+
+    words: NDArray[np.int32]
+    signatures: Signatures
+    owners: Numbers
+
+
+def entries_in(index: PictureIndex) -> Entries:
+    """The entries of an index, so that another can be made that holds them too."""
+    words = np.repeat(np.arange(len(index.centres), dtype=np.int32), np.diff(index.starts))
+    return Entries(words, np.asarray(index.signatures), np.asarray(index.pictures))
+
+
 def make_index(
     names: Sequence[str],
-    points: Sequence[tuple[NDArray[np.int32], Signatures]],
+    entries: Entries,
     hashes: NDArray[np.uint8],
+    stamps: Signatures,
     vocabulary: tuple[NDArray[np.uint8], NDArray[np.float16]],
-    stamp: str,
 ) -> PictureIndex:
-    """An index of pictures, each given as the words of its points and their signatures."""
-    words = np.concatenate([w for w, _ in points]) if points else np.empty(0, np.int32)
-    signatures = np.concatenate([s for _, s in points]) if points else np.empty(0, np.uint64)
-    owners = np.repeat(np.arange(len(names), dtype=np.uint32), [len(w) for w, _ in points])
-    order = np.argsort(words, kind="stable")
-    starts = np.searchsorted(words[order], np.arange(len(vocabulary[0]) + 1)).astype(np.int64)
-    return PictureIndex(
-        tuple(names), *vocabulary, starts, owners[order], signatures[order], hashes, stamp
-    )
+    """An index of those entries.
+
+    `hashes` has one row of 32 bytes a picture, `stamps` a number that changes with its points.
+    """
+    order = np.argsort(entries.words, kind="stable")
+    bounds = np.arange(len(vocabulary[0]) + 1)
+    starts = np.searchsorted(entries.words[order], bounds).astype(np.int64)
+    owners, signatures = entries.owners[order], entries.signatures[order]
+    return PictureIndex(tuple(names), *vocabulary, starts, owners, signatures, hashes, stamps)
 
 
-_ARRAYS = ("centres", "medians", "starts", "pictures", "signatures", "hashes")
+_ARRAYS = ("centres", "medians", "starts", "pictures", "signatures", "hashes", "stamps")
 
 
 def save_index(index: PictureIndex, path: Path) -> int:
@@ -113,7 +131,7 @@ def save_index(index: PictureIndex, path: Path) -> int:
     for name, array in arrays.items():
         forms[name] = {"kind": array.dtype.str, "shape": array.shape, "at": at}
         at += -(-array.nbytes // _ALIGN) * _ALIGN
-    head = json.dumps({"arrays": forms, "names": index.names, "stamp": index.stamp}).encode()
+    head = json.dumps({"arrays": forms, "names": index.names}).encode()
     head = _MAGIC + str(len(head)).encode() + b"\n" + head
     head += b" " * (-len(head) % _ALIGN)
     parts = [head]
@@ -141,7 +159,7 @@ def open_index(path: Path) -> PictureIndex:
             head = json.loads(stream.read(length))
             base = -(-stream.tell() // _ALIGN) * _ALIGN
         arrays = {n: _mapped(path, base, head["arrays"][n]) for n in _ARRAYS}
-        return PictureIndex(tuple(head["names"]), stamp=head["stamp"], **arrays)
+        return PictureIndex(tuple(head["names"]), **arrays)
     except (ValueError, KeyError, TypeError) as error:
         raise BadFile(
             f"the index cannot be read ({error})",

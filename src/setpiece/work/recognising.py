@@ -1,0 +1,238 @@
+"""Recognising archive pictures on a cutting: shortlist, points that agree, the frame test.
+
+The cutting is looked at as it is; where nothing is found, or what is found fills only a part of
+it (a page, a screenshot), once more larger and softened, so that the dots of print and the text
+around do not hide the picture.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from types import MappingProxyType
+from typing import Any
+
+import numpy as np
+
+from setpiece.books.cuttings import (
+    STANDARD,
+    FrameTest,
+    Judged,
+    Thresholds,
+    Verdict,
+    doubts_of,
+    judged,
+)
+from setpiece.pictures.features import Features, Pixels, features_of
+from setpiece.pictures.matching import Agreement, Matrix, agreement
+from setpiece.pictures.outlines import common_share, corners_of, crop_of
+from setpiece.pictures.sameness import sameness
+from setpiece.pictures.visual_words import Vocabulary, signatures_of, words_of
+from setpiece.store.picture_index import PictureIndex
+from setpiece.store.picture_points import KeptPoints, PointStore
+
+SHORTLIST, WIDER = 15, 60
+"""Pictures whose points are compared; more where a burst may hold better frames than those."""
+
+_LOOK_ALIKE = 5
+_WORDS_A_POINT = 3
+_TESTED = 8
+_POINTS_TOLD = 60
+_LOOKS_TOLD = 3
+_ONE_PLACE = 0.3
+_PART_OF_PAGE = 0.6
+
+PLAIN: MappingProxyType[str, Any] = MappingProxyType({})
+PAGE: MappingProxyType[str, Any] = MappingProxyType(
+    {"most": 1500, "long_side_px": 1400, "soften_px": 1.6}
+)
+
+Corners = tuple[tuple[float, float], ...]
+PixelsOf = Callable[[KeptPoints], Pixels | None]
+
+
+@dataclass(frozen=True, slots=True)
+class Sighting:
+    """A picture of the archive, recognised on a cutting. Everything is in shares of 1.
+
+    `corners` are the frame's on the cutting; `crop` is what the cutting shows of the frame (left,
+    top, width, height); `points` agree: x, y on the cutting, x, y in the frame. `others` are
+    frames of the same moment that fit too.
+    """
+
+    name: str
+    place: str
+    verdict: Verdict
+    why: tuple[str, ...]
+    score: int
+    corners: Corners = ()
+    crop: tuple[float, float, float, float] | None = None
+    test: FrameTest | None = None
+    points: tuple[tuple[float, float, float, float], ...] = ()
+    others: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class _Candidate:
+    kept: KeptPoints
+    agreed: Agreement
+    to_cutting: Matrix  # in shares
+    corners: Corners
+    points: tuple[tuple[float, float, float, float], ...]
+
+
+class Recogniser:
+    """Looks cuttings up in one index. `pixels` gives a picture of the archive, None: not there."""
+
+    def __init__(
+        self,
+        index: PictureIndex,
+        store: PointStore,
+        pixels: PixelsOf,
+        limits: Thresholds = STANDARD,
+    ) -> None:
+        self._index, self._store, self._pixels, self._limits = index, store, pixels, limits
+        self._words = Vocabulary(index.centres, index.medians)
+
+    def look(self, rgb: Pixels) -> tuple[Sighting, ...]:
+        """The best picture for every place on the cutting, those with most points first."""
+        found = self._one_look(rgb, PLAIN)
+        if not any(_claims(s) and s.fills >= _PART_OF_PAGE for s in found):
+            again = self._one_look(rgb, PAGE)
+            found = (
+                _merged(found, again)
+                if any(map(_claims, found))
+                else max(
+                    found, again, key=lambda each: max((s.sighting.score for s in each), default=0)
+                )
+            )
+        told = [s for s in found if _claims(s)] or found[:_LOOKS_TOLD]
+        return tuple(s.sighting for s in told)
+
+    def shortlist(self, features: Features, most: int = SHORTLIST) -> list[int]:
+        """The numbers of the pictures that are worth a comparison, the likeliest first."""
+        if features.count == 0:
+            return self._index.like(features.looks, _LOOK_ALIKE)
+        words = words_of(self._words, features.descriptors, _WORDS_A_POINT)
+        signatures = signatures_of(self._words, features.descriptors, words)
+        likely = self._index.nearest(words, signatures, most)
+        alike = self._index.like(features.looks, _LOOK_ALIKE)
+        return likely + [n for n in alike if n not in likely]
+
+    def _one_look(self, rgb: Pixels, way: MappingProxyType[str, Any]) -> list[_Placed]:
+        features = features_of(rgb, **way)
+        listed = self.shortlist(features, WIDER)
+        names = [self._index.names[n] for n in listed]
+        candidates = self._compared(features, names[:SHORTLIST] + names[WIDER:])
+        if any(c.agreed.score >= self._limits.claim for c in candidates):
+            candidates += self._compared(features, names[SHORTLIST:WIDER])
+        candidates = [c for c in candidates if c.agreed.score >= self._limits.look]
+        candidates.sort(key=lambda c: -c.agreed.score)
+        return [self._placed(rgb, group, printed=way is PAGE) for group in _by_place(candidates)]
+
+    def _compared(self, features: Features, names: Sequence[str]) -> list[_Candidate]:
+        found = []
+        for kept in self._store.of(names):
+            agreed = agreement(features, features_kept(kept))
+            if agreed is not None:
+                found.append(_candidate(features, kept, agreed))
+        return found
+
+    def _placed(self, rgb: Pixels, group: list[_Candidate], *, printed: bool) -> _Placed:
+        """What is said of one place on the cutting, of all the frames that fit there."""
+        best = group[0]
+        if best.agreed.score < self._limits.claim:
+            return _said(best, judged(best.agreed.score, None, self._limits), None, ())
+        claiming = [c for c in group if c.agreed.score >= self._limits.claim][:_TESTED]
+        tested = [(c, self._tested(rgb, c, printed=printed)) for c in claiming]
+        tested.sort(key=lambda pair: _worse(pair[1]))
+        others = tuple(c.kept.name for c, _ in tested[1:])
+        fitting = sum(not doubts_of(test, self._limits) for _, test in tested)
+        best, test = tested[0]
+        verdict = judged(best.agreed.score, test, self._limits)
+        if fitting > 1:
+            points = verdict.why[:1]
+            verdict = Judged(
+                Verdict.SAME_MOMENT, (*points, f"{fitting} frames fit alike: nothing moved in them")
+            )
+        return _said(best, verdict, test, others)
+
+    def _tested(self, rgb: Pixels, candidate: _Candidate, *, printed: bool) -> FrameTest | None:
+        pixels = self._pixels(candidate.kept)
+        same = None if pixels is None else sameness(rgb, pixels, candidate.to_cutting)
+        if same is None:
+            return None
+        return FrameTest(
+            same.moved_px, same.most_moved_px, same.alike, same.least_alike, same.beyond, printed
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class _Placed:
+    sighting: Sighting
+    fills: float
+
+
+def features_kept(kept: KeptPoints) -> Features:
+    """A picture's features from its kept points."""
+    return Features(
+        np.frombuffer(kept.points, np.float32).reshape(-1, 2),
+        np.frombuffer(kept.descriptors, np.uint8).reshape(-1, 128),
+        kept.looks,
+        kept.width_px,
+        kept.height_px,
+    )
+
+
+def _candidate(features: Features, kept: KeptPoints, agreed: Agreement) -> _Candidate:
+    seen = np.array([features.width_px, features.height_px], dtype=np.float64)
+    archived = np.array([kept.width_px, kept.height_px], dtype=np.float64)
+    through = np.diag([*(1 / seen), 1.0]) @ agreed.to_cutting @ np.diag([*archived, 1.0])
+    shares = agreed.pairs / np.concatenate((seen, archived))
+    told = shares[:: max(1, -(-len(shares) // _POINTS_TOLD))].round(4)
+    points = tuple((float(a), float(b), float(c), float(d)) for a, b, c, d in told)
+    return _Candidate(kept, agreed, through, corners_of(through), points)
+
+
+def _by_place(candidates: Sequence[_Candidate]) -> list[list[_Candidate]]:
+    """The candidates by where on the cutting they lie, the best of each place first."""
+    groups: list[list[_Candidate]] = []
+    for one in candidates:
+        for group in groups:
+            if common_share(group[0].corners, one.corners) > _ONE_PLACE:
+                group.append(one)
+                break
+        else:
+            groups.append([one])
+    return groups
+
+
+def _said(of: _Candidate, said: Judged, test: FrameTest | None, others: tuple[str, ...]) -> _Placed:
+    sighting = Sighting(
+        of.kept.name, of.kept.place, said.verdict, said.why, of.agreed.score, of.corners,
+        crop_of(of.to_cutting), test, of.points, others,
+    )  # fmt: skip
+    return _Placed(sighting, common_share(of.corners, _WHOLE, of_second=True))
+
+
+_WHOLE: Corners = ((0.0, 0.0), (1.0, 0.0), (1.0, 1.0), (0.0, 1.0))
+
+
+def _worse(test: FrameTest | None) -> tuple[float, float]:
+    """The frame that differs least comes first."""
+    return (2.0, 0.0) if test is None else (1 - test.least_alike, test.most_moved_px)
+
+
+def _claims(placed: _Placed) -> bool:
+    return placed.sighting.verdict in (Verdict.THIS_FRAME, Verdict.SAME_MOMENT)
+
+
+def _merged(first: list[_Placed], second: list[_Placed]) -> list[_Placed]:
+    """Both looks together: of two at one place the first stays."""
+    new = [
+        p
+        for p in second
+        if _claims(p)
+        and all(common_share(p.sighting.corners, f.sighting.corners) <= _ONE_PLACE for f in first)
+    ]
+    return sorted(first + new, key=lambda p: -p.sighting.score)
