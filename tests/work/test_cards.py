@@ -84,6 +84,27 @@ def test_names_in_any_encoding_can_be_kept_and_shown(tmp_path: Path) -> None:
     assert safe_name(odd.name) == "S_lection__.JPG"
 
 
+def test_a_folder_that_cannot_be_opened_is_named(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A folder the system refuses, or that cannot be read any more, costs only what is in it."""
+    closed, kept = tmp_path / "CLOSED", made.put_frame(tmp_path, 1)
+    closed.mkdir()
+    real = os.scandir
+
+    def refuse(folder: Path) -> object:
+        if folder == closed:
+            raise OSError(5, "Input/output error")
+        return real(folder)
+
+    monkeypatch.setattr(os, "scandir", refuse)
+    found = read_cards([tmp_path])
+    assert [f.path for f in found.files] == [kept]
+    assert [(t.path, t.what) for t in found.troubles] == [
+        (str(closed), "it cannot be opened (Input/output error)")
+    ]
+
+
 def test_a_missing_and_an_empty_card_say_so(tmp_path: Path) -> None:
     """A path that is not there and a card with nothing end in a sentence."""
     with pytest.raises(NotFound, match="no such card"):

@@ -9,8 +9,9 @@ from __future__ import annotations
 import contextlib
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, replace
 from pathlib import Path
+from typing import Any
 
 import simplejpeg
 
@@ -143,7 +144,7 @@ def facts_of(file: CardFile, content: str, data: bytes) -> tuple[FileFacts, Came
     metadata = CameraMetadata()
     if kind.is_picture:
         with contextlib.suppress(BadFile):
-            metadata = read_metadata(data)
+            metadata = _sayable(read_metadata(data))
     width_px, height_px = metadata.width_px, metadata.height_px
     if kind.is_raw:
         frames = [j.frame for j in jpegs_inside(data)]
@@ -161,6 +162,20 @@ def facts_of(file: CardFile, content: str, data: bytes) -> tuple[FileFacts, Came
         model=metadata.model,
     )
     return facts, metadata
+
+
+def _sayable(metadata: CameraMetadata) -> CameraMetadata:
+    """The same with a mark for each byte of a broken text that is no letter: what cannot be
+    encoded can be neither kept nor shown."""
+    texts = {f.name: getattr(metadata, f.name) for f in fields(metadata)}
+    broken = {k: v for k, v in texts.items() if isinstance(v, str) and not _is_text(v)}
+    plain: dict[str, Any] = {k: v.encode("utf-8", "replace").decode() for k, v in broken.items()}
+    return replace(metadata, **plain)
+
+
+def _is_text(value: str) -> bool:
+    """Whether it can be written down: half a surrogate pair cannot."""
+    return not any("\ud800" <= sign <= "\udfff" for sign in value)
 
 
 def first_camera_time(cards: Cards) -> CameraTime | None:
