@@ -131,7 +131,7 @@ def _password() -> tuple[str, bool]:
 
 
 def say(report: TakeReport) -> None:
-    """Prints what a run did: troubles first, then one line, then whether cards may be wiped."""
+    """Prints a run: troubles, one line of figures, doubts, then whether cards may be wiped."""
     for trouble in (*report.troubles, *report.damaged):
         _complain(trouble)
     unread = f" ({report.unread} not read again)" if report.unread else ""
@@ -141,6 +141,8 @@ def say(report: TakeReport) -> None:
         f"with trouble: {len(report.troubles)}, no pictures: {len(report.left)}. "
         f"{report.seconds:.1f} s"
     )
+    for doubt in report.doubts:
+        typer.echo(f"Is that right? {doubt.path}: {doubt.what}")
     if report.waiting:
         typer.echo(f"Still on the card: {report.waiting}. Take in again for the rest.")
     for copies in report.copies:

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from zoneinfo import ZoneInfo
 
 from setpiece.store.frames import Decision
+from setpiece.work.doubts import date_doubt, setting_doubts
 from setpiece.work.matchday import Matchday
 
 
@@ -50,6 +51,8 @@ def _row(day: Matchday, frame_id: str, passage: str) -> FrameRow:
     look = day.looks.get(frame_id)
     words = [look.why if look else "not looked at yet", rank.reason if rank else ""]
     words += list(place.doubts) if place else ["no camera time"]
+    words += [frame.note, *setting_doubts(day.metadata[frame_id])]
+    words += [date_doubt(place.at, day.fixture)] if place else []
     zone = ZoneInfo(day.fixture.time_zone)
     label = place.state.label if place else None
     return FrameRow(

@@ -24,6 +24,7 @@ from setpiece.store.matches import Match, match_folder, match_without_fixture, m
 from setpiece.store.workspace import Workspace
 from setpiece.work.cards import Cards, Trouble, printable, read_cards, went_away
 from setpiece.work.carrying import CardGone, Carried, Carrying, Outcome
+from setpiece.work.doubts import doubts_of
 from setpiece.work.first_listing import Listed, Listing, first_camera_time, list_cards
 from setpiece.work.grouping import group_frames
 from setpiece.work.job import Caller, go_on
@@ -50,7 +51,7 @@ class TakeReport:
 
     `known` files were here before; of those `unread` were recognised without reading them.
     `waiting` files are left for a later pass. `left` are files that are no pictures and stay on
-    the card. `frames` counts all of the match.
+    the card. `frames` counts all of the match; `damaged` and `doubts` are of all of them.
     """
 
     match: str
@@ -62,6 +63,7 @@ class TakeReport:
     frames: int = 0
     damaged: tuple[Trouble, ...] = ()
     troubles: tuple[Trouble, ...] = ()
+    doubts: tuple[Trouble, ...] = ()
     left: tuple[str, ...] = ()
     copies: tuple[CopiesAt, ...] = ()
     cards: tuple[CardVerdict, ...] = ()
@@ -213,8 +215,11 @@ class _Taking:
             waiting=sum(1 for x in listing.files if x.file.path not in held),
             size=shelf.size,
             frames=frames,
-            damaged=tuple(Trouble(f.handle, f.note or "damaged") for f in damaged),
+            damaged=tuple(
+                Trouble(f.handle, f"damaged; {f.note}" if f.note else "damaged") for f in damaged
+            ),
             troubles=tuple(self.troubles),
+            doubts=doubts_of(self.space, self.of),
             left=tuple(f.printable for f in listing.left),
             copies=copies,
             cards=verdicts(
