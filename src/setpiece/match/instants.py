@@ -14,14 +14,17 @@ Instant = NewType("Instant", datetime)
 
 
 def instant(value: datetime) -> Instant:
-    """The same point of time in UTC. Raises WrongUse for a time without a zone."""
+    """The same point of time in UTC. Raises WrongUse without a zone, or outside years 1 to 9999."""
     if value.tzinfo is None or value.utcoffset() is None:
         raise WrongUse(
             "a time without a zone is not an instant",
             thing=value.isoformat(),
             next_step="Give its zone, or fit the camera's clock first.",
         )
-    return Instant(value.astimezone(UTC))
+    try:
+        return Instant(value.astimezone(UTC))
+    except OverflowError as error:
+        raise WrongUse("the calendar has no such time", thing=value.isoformat()) from error
 
 
 def read_instant(text: str) -> Instant:

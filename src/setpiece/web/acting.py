@@ -10,6 +10,7 @@ from fastapi.responses import JSONResponse, Response
 
 from setpiece.errors import NotFound, SetpieceError
 from setpiece.store.news import newest_number
+from setpiece.web.asked import whole_number
 from setpiece.web.desk_room import WebDesk
 from setpiece.web.doing import Doer, Done, Typed
 from setpiece.web.hearing import Understood, wrong
@@ -106,8 +107,8 @@ def add_acts(app: FastAPI, desk: WebDesk) -> None:
 
     @app.get("/match/{folder}/news")
     async def news(request: Request, folder: str, since: int | None = None) -> Response:
-        last = request.headers.get("last-event-id", "")
-        number = int(last) if last.isdigit() else since
+        seen = whole_number(request.headers.get("last-event-id", ""))
+        number = since if seen is None else seen
         match_id = desk.standing.id_of(folder)
         return EventStream(
             desk.wire.stream(match_id, number),

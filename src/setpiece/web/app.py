@@ -21,6 +21,7 @@ from setpiece.store.news import newest_number
 from setpiece.store.workspace import Workspace
 from setpiece.web.acting import add_acts
 from setpiece.web.after_pages import add_after
+from setpiece.web.asked import StrictRoute
 from setpiece.web.card import card_html, card_part
 from setpiece.web.desk_forms import add_desk_forms, form_values
 from setpiece.web.desk_room import Clock, WebDesk
@@ -67,6 +68,7 @@ def make_app(
     app = FastAPI(
         title="Setpiece", docs_url=None, redoc_url=None, openapi_url=None, lifespan=while_running
     )
+    app.router.route_class = StrictRoute
     app.state.desk = desk
     desk.pages.globals.update(phones=bool(phone_hosts))
     app.add_middleware(Speaking)

@@ -12,6 +12,7 @@ from fastapi.responses import JSONResponse, Response
 from setpiece.errors import SetpieceError, WrongUse
 from setpiece.send.desk import DeskAddress, Protocol
 from setpiece.send.passwords import keep_password, variable
+from setpiece.web.asked import whole_number
 from setpiece.web.desk_room import WebDesk
 from setpiece.work.desks import (
     Desk,
@@ -109,7 +110,7 @@ def desk_of(form: DeskForm, known: tuple[Desk, ...]) -> Desk:
         protocol = Protocol(form.protocol)
     except ValueError as error:
         raise WrongUse("no such protocol", thing=form.protocol) from error
-    if form.port and not form.port.isdigit():
+    if form.port and whole_number(form.port) is None:
         raise WrongUse("a port is a number", thing=form.port)
     before = next((d for d in known if d.name == name), None)
     address = _address(form, protocol, before)
@@ -122,7 +123,7 @@ def _address(form: DeskForm, protocol: Protocol, before: Desk | None) -> DeskAdd
         return DeskAddress(protocol, path=Path(form.path.strip()), folder=form.folder.strip())
     shown = {
         "host": form.host.strip(),
-        "port": int(form.port) if form.port else None,
+        "port": whole_number(form.port),
         "user": form.user.strip(),
         "folder": form.folder.strip(),
         "fingerprint": form.fingerprint.strip(),

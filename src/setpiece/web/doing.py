@@ -9,6 +9,7 @@ from pathlib import Path
 from setpiece.captions.findings import Level
 from setpiece.errors import AskPhotographer, NotFound, WrongUse
 from setpiece.store.frames import decide
+from setpiece.web.asked import whole_number
 from setpiece.web.backstage import Backstage
 from setpiece.web.crops import crop_text, edit_of, read_crop
 from setpiece.web.finding import find_frames
@@ -134,12 +135,12 @@ class Doer:
         return Done(said, Undo("log", said, entry=entry.id))
 
     def _withdraw(self, day: Matchday, intent: Intent, typed: Typed, caller: Caller) -> Done:
-        number = intent.rest.lstrip("eE")
-        if not number.isdigit():
+        number = whole_number(intent.rest.lstrip("eE"))
+        if number is None:
             raise WrongUse(
                 "an entry is taken back by its number", thing=intent.rest, next_step="withdraw 7"
             )
-        entry = withdraw(self.space, day.match, int(number), caller)
+        entry = withdraw(self.space, day.match, number, caller)
         said = self.words("did.withdrawn", n=number)
         return Done(said, Undo("log", said, entry=entry.id))
 
@@ -211,7 +212,8 @@ class Doer:
         (written,) = check_frames(day, [frame_id])
         blocking = [f for f in written.findings if f.level is not Level.REMARK]
         first, _, rest = intent.rest.partition(" ")
-        number, reason = (int(first), rest) if first.isdigit() else (1, intent.rest)
+        given = whole_number(first)
+        number, reason = (1, intent.rest) if given is None else (given, rest)
         if not 1 <= number <= len(blocking):
             raise NotFound(
                 self.words("did.no-finding"),

@@ -26,6 +26,7 @@ from setpiece.errors import WrongUse
 from setpiece.match.people import TeamSheet
 from setpiece.match.typed import KINDS
 from setpiece.store.frames import Decision
+from setpiece.web.asked import whole_number
 
 
 class Deed(StrEnum):
@@ -136,13 +137,13 @@ def _log(text: str, at: int, *, correcting: bool = False) -> Intent:
     replaces = None
     if correcting:
         number, _, rest = text.partition(" ")
-        if not number.lstrip("eE").isdigit():
+        replaces = whole_number(number.lstrip("eE"))
+        if replaces is None:
             raise WrongUse(
                 "a correction names the entry it replaces",
                 thing=number,
                 next_step="Type its number first, as correct 7 goal 11r.",
             )
-        replaces = int(number.lstrip("eE"))
         at, text = at + len(text) - len(rest), rest
     words = text.split()
     here = "here" in words

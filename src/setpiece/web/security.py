@@ -48,6 +48,9 @@ PHONE_PATHS = ("/phone/", "/static/")
 MOST_BYTES = 1_000_000
 """The longest body of a request: a pasted team sheet with room to spare."""
 
+MOST_DIGITS = 15
+"""No length that is honest is written longer."""
+
 
 class Guard:
     """Stands before the application; refuses what it must and marks every answer."""
@@ -100,7 +103,7 @@ def refusal(method: str, headers: Headers, hosts: frozenset[str]) -> str:
     if not host or origin.netloc.lower() != host.lower() or origin.scheme not in ("http", "https"):
         return "Only the page itself may change anything."
     length = headers.get("content-length", "")
-    if not length.isdigit() or int(length) > MOST_BYTES:
+    if not length.isdecimal() or len(length) > MOST_DIGITS or int(length) > MOST_BYTES:
         return "A request says how long it is, and is no longer than a team sheet."
     return ""
 
