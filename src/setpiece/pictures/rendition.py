@@ -2,6 +2,7 @@
 
 Nothing here adds or removes content. The work is libvips', which is safe to call from threads;
 it uses as many as the environment's VIPS_CONCURRENCY says (set it to 1 in worker processes).
+Turning by a few degrees is OpenCV's (`straighten`): libvips takes twelve times as long.
 """
 
 from __future__ import annotations
@@ -22,6 +23,7 @@ from setpiece.pictures.metadata import CameraMetadata, embedded_preview, read_me
 from setpiece.pictures.previews import guard_jpeg
 from setpiece.pictures.profiles import embedded_profile, is_srgb, wide_profile
 from setpiece.pictures.segments import read_header
+from setpiece.pictures.straighten import MOST_SPARE, SPARE, Straightened, eighths_wanted
 
 _MOST_STRAIGHTEN_DEG = 45.0
 _LEAST_QUALITY = 40
@@ -87,22 +89,64 @@ def render(data: bytes, kind: PictureKind, edit: Edit, recipe: Recipe) -> bytes:
     or only part of it decodes: half a picture goes to no desk. Raises WrongUse when the bytes
     asked for are too few for any picture.
     """
-    pixels, profile, orientation = _source(data, kind)
+    source = _source(data, kind, edit, recipe)
     try:
-        height, width = pixels.shape[:2]
-        image = pyvips.Image.new_from_memory(pixels.data, width, height, 3, "uchar")
-        image = image.copy(interpretation="srgb")
-        image = _cropped(_straightened(_upright(image, orientation), edit), edit)
-        return _within_bytes(image, profile, recipe)
+        height, width = source.pixels.shape[:2]
+        image = pyvips.Image.new_from_memory(source.pixels.data, width, height, 3, "uchar")
+        image = _upright(image.copy(interpretation="srgb"), source.orientation)
+        return _within_bytes(_Framed(image, source.reduced, source.part), source.profile, recipe)
     except pyvips.Error as error:
         raise BadFile("its picture cannot be rendered", next_step="Keep the file.") from error
 
 
-def _source(data: bytes, kind: PictureKind) -> tuple[NDArray[np.uint8], bytes | None, int]:
-    """Full pixels as stored, their profile (None: sRGB) and their orientation."""
+@dataclass(frozen=True, slots=True)
+class _Part:
+    """The part of an upright picture that an edit leaves, in full pixels of what turning leaves."""
+
+    box_px: tuple[int, int, int, int]
+    turned: Straightened | None
+
+    @classmethod
+    def of(cls, width: int, height: int, orientation: int, edit: Edit) -> _Part:
+        """The part left of a picture that is stored so large."""
+        turned = None
+        if orientation >= 5:
+            width, height = height, width
+        if edit.straighten_deg:
+            turned = Straightened(width, height, edit.straighten_deg)
+            width, height = turned.kept_px
+        x, y, across, down = edit.crop or (0, 0, 1, 1)
+        left, top = min(round(x * width), width - 1), min(round(y * height), height - 1)
+        across = max(1, min(round(across * width), width - left))
+        down = max(1, min(round(down * height), height - top))
+        return cls((left, top, across, down), turned)
+
+    @property
+    def long_side_px(self) -> int:
+        """The longer side of the part."""
+        return max(self.box_px[2:])
+
+    def long_side_for(self, recipe: Recipe) -> int:
+        """The longer side that a recipe asks for; never enlarged."""
+        return min(self.long_side_px, recipe.long_side_px or self.long_side_px)
+
+
+@dataclass(frozen=True, slots=True)
+class _Source:
+    """Pixels as stored, at `reduced` of their size, the profile (None: sRGB), the orientation."""
+
+    pixels: NDArray[np.uint8]
+    profile: bytes | None
+    orientation: int
+    part: _Part
+    reduced: float = 1.0
+
+
+def _source(data: bytes, kind: PictureKind, edit: Edit, recipe: Recipe) -> _Source:
+    """The picture decoded, no larger than it takes to turn it."""
     if kind is PictureKind.HEIF:  # its own turning is part of decoding
         pixels, profile = heif_picture(data)
-        return pixels, profile, 1
+        return _Source(pixels, profile, 1, _Part.of(pixels.shape[1], pixels.shape[0], 1, edit))
     if not kind.is_picture:
         raise BadFile(f"no picture is inside: the file is {kind}", next_step="Keep the file.")
     try:
@@ -115,9 +159,12 @@ def _source(data: bytes, kind: PictureKind) -> tuple[NDArray[np.uint8], bytes | 
             "a raw file without its picture: no preview is inside",
             next_step="Keep the file; send another frame.",
         )
-    guard_jpeg(jpeg)
+    width, height = guard_jpeg(jpeg)
+    part = _Part.of(width, height, said.orientation, edit)
+    eighths = eighths_wanted(part.long_side_for(recipe) / part.long_side_px) if part.turned else 8
+    least = {"min_width": -(-width * eighths // 8), "min_height": -(-height * eighths // 8)}
     try:
-        pixels = simplejpeg.decode_jpeg(jpeg, "RGB", strict=True)
+        pixels = simplejpeg.decode_jpeg(jpeg, "RGB", strict=True, **least)
     except (ValueError, MemoryError) as error:
         raise BadFile(
             "only part of its picture decodes",
@@ -126,7 +173,7 @@ def _source(data: bytes, kind: PictureKind) -> tuple[NDArray[np.uint8], bytes | 
     profile = embedded_profile(read_header(jpeg))
     if profile is None and said.colour_space == "Adobe RGB":
         profile = wide_profile()
-    return pixels, profile, said.orientation
+    return _Source(pixels, profile, said.orientation, part, eighths / 8)
 
 
 def _upright(image: Any, orientation: int) -> Any:
@@ -138,44 +185,45 @@ def _upright(image: Any, orientation: int) -> Any:
     return image.autorot()
 
 
-def _straightened(image: Any, edit: Edit) -> Any:
-    """The picture turned clockwise, cut to the largest part of its shape without corners."""
-    if not edit.straighten_deg:
-        return image
-    angle = math.radians(abs(edit.straighten_deg))
-    width, height = image.width, image.height
-    share = min(
-        width / (width * math.cos(angle) + height * math.sin(angle)),
-        height / (width * math.sin(angle) + height * math.cos(angle)),
-    )
-    bicubic = pyvips.Interpolate.new("bicubic")
-    turned = image.similarity(angle=edit.straighten_deg, interpolate=bicubic)
-    kept_width, kept_height = max(1, int(width * share)), max(1, int(height * share))
-    left, top = (turned.width - kept_width) // 2, (turned.height - kept_height) // 2
-    return turned.crop(left, top, kept_width, kept_height)
+@dataclass(frozen=True, slots=True)
+class _Framed:
+    """An upright picture at `reduced` of its size (1 where it is not to be turned), its part."""
+
+    image: Any
+    reduced: float
+    part: _Part
+
+    def at(self, scale: float) -> Any:
+        """The part at `scale` of its full size."""
+        box_px = self.part.box_px
+        size_px = max(1, round(box_px[2] * scale)), max(1, round(box_px[3] * scale))
+        if self.part.turned is None:
+            image = self.image.crop(*box_px)
+            return _resized(image, *size_px) if scale < 1 else image
+        whole = self.image
+        if self.reduced > scale * MOST_SPARE:
+            share = scale * SPARE / self.reduced
+            whole = _resized(
+                whole, *(max(1, round(n * share)) for n in (whole.width, whole.height))
+            )
+        reduced = (
+            self.reduced * whole.width / self.image.width,
+            self.reduced * whole.height / self.image.height,
+        )
+        pixels = np.asarray(whole.cast("uchar").numpy(), dtype=np.uint8)
+        drawn = self.part.turned.drawn(pixels, reduced, box_px, size_px)
+        image = pyvips.Image.new_from_memory(drawn.data, *size_px, 3, "uchar")
+        return image.copy(interpretation="srgb")
 
 
-def _cropped(image: Any, edit: Edit) -> Any:
-    if edit.crop is None:
-        return image
-    x, y, width, height = edit.crop
-    left, top = round(x * image.width), round(y * image.height)
-    left, top = min(left, image.width - 1), min(top, image.height - 1)
-    return image.crop(
-        left,
-        top,
-        max(1, min(round(width * image.width), image.width - left)),
-        max(1, min(round(height * image.height), image.height - top)),
-    )
+def _resized(image: Any, width_px: int, height_px: int) -> Any:
+    return image.resize(width_px / image.width, vscale=height_px / image.height)
 
 
-def _sized(image: Any, profile: bytes | None, long_side_px: int, sharpen: bool) -> Any:
+def _sized(framed: _Framed, profile: bytes | None, long_side_px: int, sharpen: bool) -> Any:
     """The picture at its final size, in sRGB, held in memory."""
-    scale = long_side_px / max(image.width, image.height) if long_side_px else 1.0
-    if scale < 1:
-        width = max(1, round(image.width * scale))
-        height = max(1, round(image.height * scale))
-        image = image.resize(width / image.width, vscale=height / image.height)
+    scale = min(1.0, long_side_px / framed.part.long_side_px)
+    image = framed.at(scale)
     if profile is not None and not is_srgb(profile):
         image = _to_srgb(image, profile)
     if sharpen and scale < 1:
@@ -193,13 +241,11 @@ def _to_srgb(image: Any, profile: bytes) -> Any:
         return image
 
 
-def _within_bytes(image: Any, profile: bytes | None, recipe: Recipe) -> bytes:
+def _within_bytes(framed: _Framed, profile: bytes | None, recipe: Recipe) -> bytes:
     """The encoded picture, quality and then size lowered until it fits."""
-    long_side_px = max(image.width, image.height)
-    if recipe.long_side_px:
-        long_side_px = min(long_side_px, recipe.long_side_px)
+    long_side_px = framed.part.long_side_for(recipe)
     while True:
-        sized = _sized(image, profile, long_side_px, recipe.sharpen)
+        sized = _sized(framed, profile, long_side_px, recipe.sharpen)
         encoded = _search(sized, recipe.quality, recipe.max_bytes)
         if recipe.max_bytes is None or len(encoded) <= recipe.max_bytes:
             return encoded
