@@ -160,9 +160,13 @@ def _entry(day: Matchday, entry: Entry) -> EntryFact:
 
 
 def delivery_facts(day: Matchday) -> tuple[DeliveryFact, ...]:
-    """Every picture that a desk has, with the steps of its way; corrections are not among them."""
+    """Every picture that a desk has, with the steps of its way; corrections are not among them.
+
+    One whose end was never written down tells nothing of its way and is left out.
+    """
     steps = steps_of(day.space, day.match)
-    chosen = [d for d in day.outbox if d.state is State.DELIVERED and d.kind is Sent.PICTURE]
+    arrived = [d for d in day.outbox if d.state is State.DELIVERED and d.ended]
+    chosen = [d for d in arrived if d.kind is Sent.PICTURE]
     return tuple(_delivery(day, d, steps) for d in chosen if d.frame_id in day.times)
 
 

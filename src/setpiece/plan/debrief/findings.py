@@ -169,7 +169,8 @@ def unseen_rule(looked: Looked) -> Iterator[Finding]:
     cover = looked.facts.coverage
     if cover is None or not cover.started or len(cover.unseen) < UNSEEN_SHARE * cover.started:
         return
-    names = ", ".join(cover.unseen[:4]) + (" ..." if len(cover.unseen) > 4 else "")
+    names = ", ".join(cover.unseen[:4])
+    names += f" and {len(cover.unseen) - 4} more" if len(cover.unseen) > 4 else ""
     yield Finding(
         "unseen",
         0.15 + 0.4 * len(cover.unseen) / cover.started,

@@ -1,0 +1,8 @@
+"""Makes the invented match importable for the tests beside it."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+
+sys.path.append(str(Path(__file__).parent))
