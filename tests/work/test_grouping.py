@@ -77,6 +77,27 @@ def test_what_was_said_of_a_frame_stays_when_it_turns_out_to_be_another(
     assert {f.frame_id for f in files_of(space, match)} == {f.id for f in frames_of(space, match)}
 
 
+def test_a_crop_made_in_the_camera_belongs_to_its_frame(
+    space: Workspace, match: Match, tmp_path: Path, now: Instant
+) -> None:
+    """A crop gets a new number and keeps the time: it joins the frame, whose best file, caption
+    and name stay; a frame of the same size at another hundredth does not."""
+    card = tmp_path / "card"
+    for number, after_s in ((1, 1.25), (2, 1.37), (3, 2.11)):
+        made.put_frame(card, number, after_s=after_s, size=(240, 180))
+    take_in(space, match, [card], Unattended(now))
+    (first,) = [f for f in frames_of(space, match) if f.file_number == 1]
+    add_caption(space, match, first.id, "{}", now)
+    made.put_frame(card, 57, after_s=1.25, size=(120, 90))
+    report = take_in(space, match, [card], Unattended(now))
+    assert (report.copied, report.frames) == (1, 3)
+    (same,) = [f for f in frames_of(space, match) if f.id == first.id]
+    assert (same.best_file, same.handle) == (first.best_file, "A-0001")
+    assert first.id in captions_of(space, match)
+    of_frame = {f.name for f in files_of(space, match) if f.frame_id == first.id}
+    assert of_frame == {"OSP_0001.JPG", "OSP_0057.JPG"}
+
+
 def test_each_body_gets_a_letter(
     space: Workspace, match: Match, tmp_path: Path, now: Instant
 ) -> None:
