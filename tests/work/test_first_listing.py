@@ -79,6 +79,22 @@ def test_a_better_small_picture_is_left_alone(card: Path, small: Path, now: Inst
     assert kept.read_bytes() == b"better"
 
 
+def test_a_small_picture_that_cannot_be_written_leaves_nothing(
+    card: Path, small: Path, now: Instant, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """On a full disk the listing goes on without small pictures, and none is there by half."""
+    made.put_frame(card, 1)
+
+    def full(path: Path, data: bytes) -> int:
+        with path.open("xb") as stream:
+            stream.write(data[:100])
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr(Path, "write_bytes", full)
+    assert len(listed(card, small, now).files) == 1
+    assert list(small.iterdir()) == []
+
+
 def test_what_is_no_picture_is_left_unless_its_name_says_so(
     card: Path, small: Path, now: Instant
 ) -> None:

@@ -194,13 +194,15 @@ def write_proved(data: bytes, target: Path) -> Path:
     return target
 
 
-def sweep(folder: Path) -> int:
+def sweep(folder: Path, ending: str = PART) -> int:
     """Removes unfinished copies that a stopped run left below `folder`; how many there were.
+
+    `ending` tells those of one kind of work from others that may be under way.
 
     Raises GiveUp where the folder cannot be looked through.
     """
     with writing(folder):
-        left = list(folder.rglob("*" + PART))
+        left = list(folder.rglob("*" + ending))
     for part in left:
         _remove(part)
     return len(left)

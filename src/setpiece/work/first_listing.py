@@ -22,7 +22,7 @@ from setpiece.pictures.decode import thumbnail, turned
 from setpiece.pictures.kind import HEAD_BYTES, PictureKind, kind_of
 from setpiece.pictures.metadata import CameraMetadata, exif_thumbnail, read_metadata
 from setpiece.pictures.segments import jpegs_inside
-from setpiece.store.copying import reading
+from setpiece.store.copying import PART, reading
 from setpiece.store.files import StoredFile, WaitingFile
 from setpiece.work.cards import GONE_AFTER, CardFile, Cards, Trouble, device_of, went_away
 from setpiece.work.job import Caller, go_on
@@ -31,6 +31,9 @@ HEAD = 128 * 1024
 """So much of a picture's beginning holds its EXIF block, which is at most 64 kB."""
 
 SMALL_PX = 320
+
+UNFINISHED = ".listed" + PART
+"""The ending of a small picture that is being written."""
 
 _Mark = tuple[str, str, int, float | None]
 """Folder, name, size and time of a file."""
@@ -237,8 +240,13 @@ def _keep_small(listed: Listed, head: bytes, small: Path) -> None:
         except ValueError:
             return
         found = thumbnail(turned(rgb, listed.metadata.orientation), SMALL_PX)
-    with contextlib.suppress(OSError):  # it can be made again
-        path.write_bytes(found)
+    part = path.with_name(path.name + UNFINISHED)
+    try:
+        part.write_bytes(found)
+        part.replace(path)
+    except OSError:  # it can be made again
+        with contextlib.suppress(OSError):
+            part.unlink(missing_ok=True)
 
 
 def _with_attachments(listed: Sequence[Listed]) -> Iterator[Listed]:

@@ -25,7 +25,7 @@ from setpiece.store.workspace import Workspace
 from setpiece.work.cards import Cards, Trouble, printable, read_cards, went_away
 from setpiece.work.carrying import CardGone, Carried, Carrying, Outcome
 from setpiece.work.doubts import doubts_of
-from setpiece.work.first_listing import Listed, Listing, first_camera_time, list_cards
+from setpiece.work.first_listing import UNFINISHED, Listed, Listing, first_camera_time, list_cards
 from setpiece.work.grouping import group_frames
 from setpiece.work.job import Caller, go_on
 from setpiece.work.look import Looking, previews
@@ -136,6 +136,7 @@ class _Taking:
     def run(self, cards: Cards, wanted: Wanted, prove: bool) -> TakeReport:
         """Lists, copies by urgency, groups and looks as it goes, copies further, reports."""
         sweep(self.folder / "frames")
+        sweep(previews(self.space), UNFINISHED)
         known = [f for f in files_of(self.space, self.of) if _is_there(self.folder, f)]
         listing = list_cards(cards, known, previews(self.space), self.caller, prove=prove)
         self.troubles += listing.troubles
