@@ -18,6 +18,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import frame_maker as made
+import simplejpeg
 
 from setpiece.match.fixture import Fixture
 from setpiece.match.instants import Instant
@@ -34,8 +35,9 @@ MOST_S = 120
 """No run takes so long, however loaded the machine is."""
 
 FRAMES = 20
-SHARE = 0.3
-"""A kill comes within so much of a whole run, so that a lap sees several."""
+SHARE, LEAST_LEFT = 0.35, 0.15
+"""A kill comes within so much of what is left of a whole run, so that a lap sees many. When every
+file is here, so much is left: looks and further copies."""
 
 
 def cards(home: Path) -> list[Path]:
@@ -82,8 +84,9 @@ class Kills:
         self.dice = random.Random(20270306)
         self.figures = Figures()
         self.cards = cards(home)
-        self.wanted = Counter(content_of(p) for p in _files(self.cards))
-        self.pictures = {content_of(p) for p in _files(self.cards) if p.suffix == ".JPG"}
+        self.files = [p for card in self.cards for p in card.rglob("*") if p.is_file()]
+        self.wanted = Counter(content_of(p) for p in self.files)
+        self.pictures = {content_of(p) for p in self.files if p.suffix == ".JPG"}
         self._changes = 0
         self._run_s = 0.0
         self._next = _started()
@@ -109,18 +112,19 @@ class Kills:
         set_place(space, drive, self.now)
         killed = self._changes > 0  # the first lap is run through once, to be measured
         while killed:
-            killed = self.figures.kills < kills and self._killed(space)
+            here = len(files_of(space, of)) / len(self.files)
+            killed = self.figures.kills < kills and self._killed(space, max(LEAST_LEFT, 1 - here))
             self.check_between(space, of)
         self._finish(space)
         self.check_whole(space, of, drive)
         space.close()
         self.figures.laps += 1
 
-    def _killed(self, space: Workspace) -> bool:
+    def _killed(self, space: Workspace, left: float) -> bool:
         """One run that is to be killed; False when it came to its end before that."""
         at_a_change = self.dice.random() < 0.5
-        change = self.dice.randrange(1, int(self._changes * SHARE)) if at_a_change else 0
-        wait_s = self.dice.uniform(0.0, self._run_s * SHARE)
+        change = self.dice.randrange(1, int(self._changes * SHARE * left)) if at_a_change else 0
+        wait_s = self.dice.uniform(0.0, self._run_s * SHARE * left)
         child = self._child(space, change)
         if not at_a_change:
             try:
@@ -157,13 +161,15 @@ class Kills:
 
     def check_between(self, space: Workspace, of: Match) -> None:
         """After a kill: the database is sound, what it notes is there whole, and nothing that
-        has a name of its own is half of anything."""
+        has a name of its own is half of anything, small pictures neither."""
         _check_database(space)
         folder = match_folder(space, of)
         for stored in files_of(space, of):
             assert content_of(folder / stored.path) == stored.content
         named = [p for p in _taken(folder) if not p.name.endswith(PART)]
         assert {content_of(p) for p in named} <= set(self.wanted)
+        for small in (space.folder / "previews").glob("*.jpg"):
+            simplejpeg.decode_jpeg(small.read_bytes(), strict=True)
 
     def check_whole(self, space: Workspace, of: Match, drive: Path) -> None:
         """After a run to the end: every file of every card is in the workspace and on the drive,
@@ -194,10 +200,6 @@ def _started() -> subprocess.Popen[str]:
     return subprocess.Popen(
         [sys.executable, program], stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True
     )
-
-
-def _files(cards: list[Path]) -> list[Path]:
-    return [p for card in cards for p in card.rglob("*") if p.is_file()]
 
 
 def _taken(folder: Path) -> list[Path]:
