@@ -104,9 +104,9 @@ def test_reminders_name_who_was_not_seen_longest_first() -> None:
         Pictured("f3", persons=frozenset({NINE}), minute=None),
     ]
     found = reminders(shots, seen, 44)
-    assert [r.text for r in found] == [
-        "Debut not seen yet, 44 minutes played",
-        "Cover player not seen for 32 minutes",
+    assert [(r.title, r.minutes, r.never) for r in found] == [
+        ("Debut", 44, True),
+        ("Cover player", 32, False),
     ]
     assert reminders(shots, seen, 44, on_the_pitch=frozenset({NINE})) == (found[1],)
     assert reminders(shots, seen, 44, after_min=60) == ()

@@ -6,6 +6,7 @@ import pytest
 
 from setpiece.errors import WrongUse
 from setpiece.match.people import PersonId
+from setpiece.plan.sheet import shot_line
 from setpiece.plan.shotlist import Pictured, answers
 from setpiece.plan.wants import STORIES, Angle, Want, shot_of
 
@@ -15,7 +16,7 @@ NINE = PersonId("home-9")
 def test_a_person_is_wanted_for_her_angle() -> None:
     """The line names her, why she is a story, and the note; any picture of her answers it."""
     shot = shot_of(Want(person=NINE, angle=Angle.MILESTONE, note="100th match"), 7, "Ada Nine")
-    assert shot.title == "Ada Nine (milestone), 100th match"
+    assert shot_line(shot) == "Ada Nine (milestone), 100th match"
     assert answers(shot, Pictured("f", persons=frozenset({NINE})))
     assert not answers(shot, Pictured("f"))
 

@@ -53,7 +53,7 @@ def test_the_list_begins_with_single_wants(
     write_want(space, played, COVER, caller)
     change_choices(space, played, caller, template="cup")
     shots = shot_list(Matchday(space, played))
-    assert shots[0].title == "Signe Ørbeck (programme cover)"
+    assert (shots[0].title, shots[0].about) == ("Signe Ørbeck", "programme cover")
     assert "scoreboard" in {s.key for s in shots}
 
 

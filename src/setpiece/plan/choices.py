@@ -5,22 +5,26 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from setpiece.errors import WrongUse
-from setpiece.plan.camera import Seat
+from setpiece.plan.camera import Camera, Seat
 from setpiece.plan.day import Contact
+from setpiece.plan.flight import Ball, Kick
 from setpiece.plan.limits import within
 from setpiece.plan.optics import Lens, Orientation, Sensor
+from setpiece.plan.pitch import End, Pitch
 from setpiece.plan.templates import template
-from setpiece.plan.typed import choose, read_lens, read_sensor, read_shutter
+from setpiece.plan.typed import choose, read_kick, read_lens, read_sensor, read_shutter
 
 USUAL_LENSES = ("400/2.8", "70-200/2.8", "24-70/2.8")
 MOST_LENSES = 4
+AIM = "0,1.22"  # the goal's middle
 
 
 @dataclass(frozen=True, slots=True)
 class Choices:
     """Everything as typed. `seats` stand in place of the ground's; `struck` are keys of the list.
 
-    `focal_length_mm`, `orientation` and `speed_m_s` are the penalty's; `bodies` are cameras.
+    `kind`, `start`, `speed_m_s`, `focal_length_mm` and `orientation` are the strike's: a penalty,
+    a free kick or a header. `bodies` are cameras.
     """
 
     template: str = "league"
@@ -33,6 +37,8 @@ class Choices:
     frames_per_s: float = 20.0
     focal_length_mm: float = 200.0
     orientation: str = "landscape"
+    kind: str = "penalty"
+    start: str = ""
     speed_m_s: float = 28.0
     travel_min: int = 0
     bodies: int = 2
@@ -47,9 +53,7 @@ class Choices:
                 thing=", ".join(self.lenses) or "none",
                 next_step="Write them as 400/2.8, 70-200/2.8.",
             )
-        _ = (self.glass, self.chip, self.exposure_s, self.way)
-        within(self.frames_per_s, 0.1, 240, what="a frame rate", unit="frames/s")
-        within(self.focal_length_mm, 5, 2400, what="a focal length", unit="mm")
+        _ = (self.glass, self.strike(Pitch(), End.NEAR), self.camera(Seat("", 0, 0)))
         within(self.travel_min, 0, 24 * 60, what="the way to the ground", unit="minutes")
         within(self.bodies, 1, 6, what="cameras")
 
@@ -68,7 +72,13 @@ class Choices:
         """The shutter speed."""
         return read_shutter(self.shutter)
 
-    @property
-    def way(self) -> Orientation:
-        """How the camera is held at the penalty."""
-        return choose(Orientation, self.orientation, "a way to hold a camera")
+    def strike(self, pitch: Pitch, end: End) -> Kick:
+        """The kick or header at that goal."""
+        return read_kick(self.kind, self.start, AIM, self.speed_m_s, Ball(), pitch, end)
+
+    def camera(self, seat: Seat) -> Camera:
+        """The camera for it, at a seat."""
+        way = choose(Orientation, self.orientation, "a way to hold a camera")
+        return Camera(
+            seat, self.focal_length_mm, way, self.frames_per_s, self.exposure_s, self.chip
+        )

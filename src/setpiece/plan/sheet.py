@@ -187,5 +187,7 @@ def shot_line(shot: Shot) -> str:
     number = f"{shot.count} × " if shot.count > 1 else ""
     upright = ", upright" if shot.upright and "upright" not in shot.title else ""
     sides = " (each side)" if shot.each_side else ""
+    about = f" ({shot.about})" if shot.about else ""
+    note = f", {shot.note}" if shot.note else ""
     desk = f" (for {shot.who})" if shot.who else ""
-    return f"{number}{shot.title}{upright}{sides}{desk}"
+    return f"{number}{shot.title}{about}{note}{upright}{sides}{desk}"

@@ -25,7 +25,8 @@ class Shot:
     A picture answers it when it shares a subject (none named: any will do), shows somebody in
     one of the `roles` (none named: anybody), at least `people`, `person` when one is named, and
     is upright when `upright` is asked for. `each_side` wants `count` pictures of either side.
-    `who` wants it: a desk's name, or empty for the photographer. `after` are entries of the log
+    `who` wants it: a desk's name, or empty for the photographer. `about` is why somebody is a
+    story, `note` what was written beside it. `after` are entries of the log
     without which it does not come (a card, a goal); with `each` every one of them wants its own.
     """
 
@@ -40,6 +41,8 @@ class Shot:
     each_side: bool = False
     count: int = 1
     who: str = ""
+    about: str = ""
+    note: str = ""
     after: frozenset[Kind] = frozenset()
     each: bool = False
 
@@ -165,19 +168,16 @@ def balance(pictures: Iterable[Pictured]) -> Balance:
 
 @dataclass(frozen=True, slots=True)
 class Reminder:
-    """Someone wanted who was not seen lately: `minutes` since then, or played when `never`."""
+    """Someone wanted who was not seen lately: `minutes` since then, or played when `never`.
+
+    `title` and `about` are the shot's: her name, and why she is a story.
+    """
 
     person: PersonId
     title: str
+    about: str
     minutes: int
     never: bool
-
-    @property
-    def text(self) -> str:
-        """As the margin prints it."""
-        if self.never:
-            return f"{self.title} not seen yet, {self.minutes} minutes played"
-        return f"{self.title} not seen for {self.minutes} minutes"
 
 
 def reminders(
@@ -208,7 +208,6 @@ def reminders(
             continue
         since = last_seen.get(person, (came_on or {}).get(person, 0))
         if now_minute - since >= after_min:
-            found[person] = Reminder(
-                person, shot.title, now_minute - since, person not in last_seen
-            )
+            minutes, never = now_minute - since, person not in last_seen
+            found[person] = Reminder(person, shot.title, shot.about, minutes, never)
     return tuple(sorted(found.values(), key=lambda r: -r.minutes))

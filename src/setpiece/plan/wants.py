@@ -86,16 +86,15 @@ STORIES: Mapping[str, Want] = MappingProxyType(
 
 def shot_of(want: Want, number: int, name: str) -> Shot:
     """A want as a line of the shot list; `number` tells it apart, `name` is the person's."""
-    title = want.title or name
-    if want.person is not None and want.angle is not None:
-        title = f"{name} ({want.angle.value})"
     return Shot(
         f"want-{number}",
-        f"{title}, {want.note}" if want.note else title,
+        want.title or name,
         want.when,
         frozenset(s.strip().casefold() for s in want.subjects if s.strip()),
         person=want.person,
         upright=want.upright,
         count=want.count,
         who=want.who,
+        about=want.angle.value if want.angle else "",
+        note=want.note,
     )

@@ -13,6 +13,7 @@ from setpiece.send.sender import Receipt
 from setpiece.store.delivery import Delivery, State
 from setpiece.store.forms import from_json
 from setpiece.store.frames import Decision
+from setpiece.web.before_wants import shot_words, with_story
 from setpiece.web.checked import findings_of
 from setpiece.web.ringing import open_requests
 from setpiece.web.wording import Wording
@@ -78,7 +79,7 @@ def _wanted(day: Matchday, now: Instant, words: Wording) -> tuple[Part, ...]:
         at_hand = wanted.at_hand.get(answer.shot.key, ())
         told = words.count("margin.at-hand", len(at_hand)) if at_hand else ""
         frame_id = at_hand[0] if at_hand else ""
-        notes.append(Note(answer.shot.title, answer.shot.who, frame_id, more=told))
+        notes.append(Note(shot_words(answer.shot, words), answer.shot.who, frame_id, more=told))
     if not notes:
         return ()
     part = _part("wanted", notes, words, most=MOST_WANTED)
@@ -87,7 +88,8 @@ def _wanted(day: Matchday, now: Instant, words: Wording) -> tuple[Part, ...]:
 
 def _not_seen(reminder: Reminder, words: Wording) -> Note:
     key = "margin.never-seen" if reminder.never else "margin.not-seen"
-    return Note(reminder.title, words(key, n=reminder.minutes), tone="doubt")
+    who = with_story(reminder.title, reminder.about, words)
+    return Note(who, words(key, n=reminder.minutes), tone="doubt")
 
 
 def _asked(day: Matchday, request: Request, words: Wording) -> Note:

@@ -18,6 +18,7 @@ from setpiece.store.matches import add_fixture, add_sheet, newest_sheet, save_fi
 from setpiece.web.before import PRONOUNS, before, shown_colour
 from setpiece.web.desk_room import WebDesk
 from setpiece.web.mast import mast
+from setpiece.web.planning import add_planning, plan_values
 from setpiece.work.matchday import Matchday
 from setpiece.work.sheets import add_kit, import_sheet
 
@@ -81,6 +82,7 @@ class KitForm:
 def add_papers(app: FastAPI, desk: WebDesk) -> None:
     """Adds the page before the match and what it sends."""
     words = desk.words
+    add_planning(app, desk)
 
     @app.get("/fixtures/new")
     def new_page(request: Request) -> Response:
@@ -96,7 +98,8 @@ def add_papers(app: FastAPI, desk: WebDesk) -> None:
 
     @app.get("/match/{folder}/before")
     def before_page(request: Request, folder: str) -> Response:
-        return desk.page(request, "before.html", **_values(desk, desk.standing.of(folder)))
+        day = desk.standing.of(folder)
+        return desk.page(request, "before.html", **_values(desk, day), **plan_values(desk, day))
 
     @app.get("/match/{folder}/pad")
     def pad_page(request: Request, folder: str) -> Response:

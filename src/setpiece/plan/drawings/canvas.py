@@ -49,6 +49,7 @@ fill:none;font-family:var(--p-desk);font-size:11px;font-variant-numeric:lining-n
 .plan .seat{fill:var(--p-ink);stroke:var(--p-page);stroke-width:1.5}
 .plan .other-seat{fill:var(--p-open);stroke:var(--p-ink);stroke-width:1.2}
 .plan .on-ink{fill:var(--p-page);font:600 11px var(--p-print)}
+.plan .grip{pointer-events:all;cursor:grab;touch-action:none}
 .plan .reach{stroke:var(--p-ink);stroke-width:.9}
 .plan .tint-1{fill:var(--p-ink);fill-opacity:.10}
 .plan .tint-2{fill:var(--p-brick);fill-opacity:.13}

@@ -173,10 +173,12 @@ def _stand(map_: GroundMap, stand: Stand) -> str:
 
 
 def seat_mark(map_: GroundMap, seat: Seat, letter: str, *, chosen: bool = True) -> str:
-    """A seat as a lettered disc."""
+    """A seat as a lettered disc, with room around it to be gripped."""
     x, y = map_.place(seat.lens)
-    return canvas.circle(x, y, 8.5, "seat" if chosen else "other-seat") + canvas.text(
-        x, y + 3.8, letter, "on-ink" if chosen else "name", anchor="middle"
+    return (
+        canvas.circle(x, y, 8.5, "seat" if chosen else "other-seat")
+        + canvas.text(x, y + 3.8, letter, "on-ink" if chosen else "name", anchor="middle")
+        + canvas.circle(x, y, 18, "grip")
     )
 
 

@@ -51,14 +51,20 @@ def draw_penalty(ground: Ground, camera: Camera, kick: Kick) -> Drawing:
         f"{kick.launch_speed_m_s:g} m/s, {camera.focal_length_mm:g} mm {camera.orientation}, "
         f"{camera.frames_per_s:g} frames/s, {_shutter(camera)}"
     )
-    name = kick.what[0].upper() + kick.what[1:]
+    goal = _goal_of(ground, kick)
+    name = f"{kick.what[0].upper()}{kick.what[1:]}, {ground.end_name(goal)}"
     return Drawing(
         WIDTH,
         max(frame_foot, foot) + 14,
-        f"{name} from {camera.seat.name}",
+        f"{name}, from {camera.seat.name}",
         f"Striker and ball share the frame for {got.window_s:.3f} s: {got.mean:.1f} frames.",
         canvas.masthead(WIDTH, f"{name}, from {camera.seat.name}", lead) + plan + frame + bars,
     )
+
+
+def _goal_of(ground: Ground, kick: Kick) -> End:
+    """The goal that is struck at."""
+    return End.NEAR if kick.target.y_m < ground.pitch.length_m / 2 else End.FAR
 
 
 def _shutter(camera: Camera) -> str:
@@ -76,7 +82,7 @@ def _plan(
     ground: Ground, camera: Camera, kick: Kick, got: Held, aim: Aim, top: float
 ) -> tuple[str, float]:
     """From above: seat, angle of view, the ball's way."""
-    window = _window(ground, camera, kick)
+    window, goal_of = _window(ground, camera, kick), _goal_of(ground, kick)
     scale = min(
         (WIDTH - 32) / (window.right_m - window.left_m),
         MAP_HEIGHT / (window.top_m - window.bottom_m),
@@ -87,7 +93,7 @@ def _plan(
     half = ground.pitch.half_width_m
     map_ = GroundMap(ground, 16 - (left_m + half) * scale, foot + window.bottom_m * scale, scale)
     parts = [
-        canvas.clip_rect("strike-plan", 16, top, WIDTH - 32, foot - top),
+        canvas.clip_rect(f"plan-{goal_of}", 16, top, WIDTH - 32, foot - top),
         canvas.group(
             map_.block(Block(-half, half, 0, ground.pitch.length_m, 0), "turf"),
             *_lines(map_),
@@ -95,7 +101,7 @@ def _plan(
             *(map_.block(ground.boards_block(b), "boards") for b in ground.boards),
             _view(map_, camera, aim),
             map_.outline([kick.start, kick.target], "way", closed=False),
-            clip="strike-plan",
+            clip=f"plan-{goal_of}",
         ),
         *_balls_above(map_, camera, kick, got),
         canvas.circle(*map_.place(kick.start), 4.2, "figure"),
@@ -199,6 +205,7 @@ def _frame(
     ground: Ground, camera: Camera, kick: Kick, got: Held, aim: Aim, top: float
 ) -> tuple[str, float]:
     """The frame itself at the end of the window, with the ball at every frame."""
+    goal_of = _goal_of(ground, kick)
     across_mm, up_mm = camera.sensor.sides_mm(camera.orientation)
     room_wide, room_high = 262.0, 190.0
     scale = min(room_wide / across_mm, room_high / up_mm)
@@ -227,12 +234,12 @@ def _frame(
     grass = horizon[1] if horizon else top
     return (
         canvas.group(
-            canvas.clip_rect("strike-frame", 16, top, wide, high),
+            canvas.clip_rect(f"frame-{goal_of}", 16, top, wide, high),
             canvas.rect(16, top, wide, high, "frame"),
             canvas.group(
                 canvas.rect(16, max(top, grass), wide, top + high - max(top, grass), "turf"),
                 *inside,
-                clip="strike-frame",
+                clip=f"frame-{goal_of}",
             ),
             canvas.text(16, top - 8, "the frame", "caps"),
         ),

@@ -27,18 +27,27 @@ KINDS = 3  # lenses told apart by hatching and colour; a fourth begins again
 LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 
 
+def seat_map(ground: Ground, seats: tuple[Seat, ...]) -> tuple[GroundMap, float]:
+    """Where the ground lies in the drawing of its seats, and where it ends."""
+    return fitted(ground, WIDTH, canvas.HEAD + 10, seats)
+
+
 def draw_seat(
-    ground: Ground, seats: tuple[Seat, ...], sensor: Sensor, lenses: tuple[Lens, ...]
+    ground: Ground,
+    seats: tuple[Seat, ...],
+    sensor: Sensor,
+    lenses: tuple[Lens, ...],
+    chosen: int = 0,
 ) -> Drawing:
-    """The ground with the reach of the first seat's lenses; the other seats as open discs."""
-    seat = seats[0]
+    """The ground with the reach of the chosen seat's lenses; the other seats as open discs."""
+    seat = seats[chosen]
     coverage = cover(ground, seat, sensor, lenses)
-    map_, foot = fitted(ground, WIDTH, canvas.HEAD + 10, seats)
+    map_, foot = seat_map(ground, seats)
     half, length = ground.pitch.half_width_m, ground.pitch.length_m
     parts = [
         canvas.masthead(
             WIDTH,
-            f"From seat A, {seat.name}",
+            f"From seat {LETTERS[chosen % 26]}, {seat.name}",
             "Shaded: a player fills 40 to 90 % of the frame, held either way",
         ),
         "<defs>",
@@ -59,8 +68,8 @@ def draw_seat(
         ),
         *_labels(map_, seat, sensor, lenses),
         *(
-            seat_mark(map_, other, LETTERS[n % 26], chosen=n == 0)
-            for n, other in reversed(list(enumerate(seats)))
+            seat_mark(map_, other, LETTERS[n % 26], chosen=n == chosen)
+            for n, other in sorted(enumerate(seats), key=lambda pair: pair[0] == chosen)
         ),
         north_arrow(WIDTH - 30, map_.y(length) - 24, ground.bearing_deg),
     ]
