@@ -15,6 +15,7 @@ from setpiece.work.archive import archive_match, bag_folder, set_root
 from setpiece.work.archive_verify import verify
 from setpiece.work.debrief import write_debrief
 from setpiece.work.debrief_kicks import KickTold, mark, tell_kick
+from setpiece.work.demo.cuttings import recognise
 from setpiece.work.demo.exposures import Exposure, exposures, take_of
 from setpiece.work.demo.ledger import keep_books
 from setpiece.work.demo.outcome import Row, counted
@@ -45,6 +46,8 @@ def after_the_match(
             if f.passage == SOLD and f.sharpest and f.camera == "A"
         )  # fmt: skip
         demo.rows += keep_books(demo.folder, space, of, earlier, sold, demo.caller)
+    with demo.step("cuttings"):
+        demo.rows += recognise(demo.folder, space, planted, worked.names, demo.caller)
     with demo.step("debrief"):
         demo.rows += _debrief(space, of, planted, worked)
     with demo.step("archive, and its scrub"):

@@ -24,6 +24,7 @@ from setpiece.work.demo import scenario
 from setpiece.work.demo.afterwards import after_the_match
 from setpiece.work.demo.cards import make_cards
 from setpiece.work.demo.correction import FOLDER, as_first_logged
+from setpiece.work.demo.cuttings import FOLDER as CUTTINGS
 from setpiece.work.demo.desk_server import USER, DeskServer, desk_server
 from setpiece.work.demo.earlier import work_earlier
 from setpiece.work.demo.ground_time import AtTheGround
@@ -43,7 +44,7 @@ from setpiece.work.take import take_in
 PHOTOGRAPHER = "Ida Marlow"
 STYLE = "north"
 
-PARTS = ("cards", "cards of earlier matches", "workspace", "desk", FOLDER, "archive")
+PARTS = ("cards", "cards of earlier matches", "workspace", "desk", FOLDER, "archive", CUTTINGS)
 """The folders that a run makes."""
 
 CODES = {
