@@ -12,8 +12,10 @@ from cup_tie import LOG, CupTie, extra, first, kicks, second
 from setpiece.captions.check import check
 from setpiece.captions.compose import compose
 from setpiece.captions.findings import Level
+from setpiece.captions.typed_over import typed_over
 from setpiece.match.entries import Entry, EntryId, Kind
 from setpiece.match.instants import Interval, MinuteLabel, instant
+from setpiece.match.people import Side, numbered_id
 
 
 def test_a_true_caption_has_no_finding(tie: CupTie, style_name: str) -> None:
@@ -185,12 +187,32 @@ def test_a_minute_at_its_turn_is_a_doubt_where_it_is_printed(tie: CupTie) -> Non
 
 
 def test_a_caption_older_than_its_fact_is_an_error(tie: CupTie) -> None:
-    """A goal that was withdrawn or replaced since makes the caption old."""
+    """A goal that was withdrawn since, or given to another, makes the caption old."""
     caption = tie.compose("9r celebrates", JOY)
     gone = Entry(EntryId(16), Kind.WITHDRAWN, LOG[-1].typed, supersedes=EntryId(10))
-    later = CupTie(tie.acts, (*LOG, gone))
-    found = later.check(caption, JOY)
-    assert "older than a fact it used" in codes(found, Level.ERROR)
+    goal = next(e for e in LOG if e.id == 10)
+    other = replace(goal, id=EntryId(16), supersedes=goal.id, person=numbered_id(Side.HOME, 11))
+    assert other.person != goal.person
+    for entry in (gone, other):
+        found = CupTie(tie.acts, (*LOG, entry)).check(caption, JOY)
+        assert "older than a fact it used" in codes(found, Level.ERROR)
+
+
+@pytest.mark.parametrize("style", ["north", "gazette", "club", "nordblatt"])
+@pytest.mark.parametrize("typed_text", [False, True])
+def test_a_goal_that_was_only_pinned_since_says_the_same(
+    tie: CupTie, style: str, typed_text: bool
+) -> None:
+    """Pinned or timed within its minute, a goal leaves a caption of it without a finding."""
+    caption = tie.compose("9r celebrates", JOY, style)
+    if typed_text:
+        house = tie.style(style)
+        caption = typed_over(caption, caption.fields, tie.situation(JOY), house, tie.acts)
+        assert caption.facts.entries == (10,)
+    goal = next(e for e in LOG if e.id == 10)
+    pinned = replace(goal, id=EntryId(16), supersedes=goal.id, frame="f-strike")
+    later = CupTie(tie.acts, (*LOG, pinned))
+    assert codes(later.check(caption, JOY, style)) == codes(tie.check(caption, JOY, style)) == set()
 
 
 # ----- words and people to protect -----

@@ -18,7 +18,7 @@ from setpiece.captions.situation import Situation
 from setpiece.captions.style import HouseStyle
 from setpiece.captions.typed_over import person_fact
 from setpiece.errors import AskPhotographer
-from setpiece.match.entries import Entry, EntryId, history
+from setpiece.match.entries import Entry, EntryId
 from setpiece.match.people import Side
 from setpiece.match.state import Score
 
@@ -169,11 +169,11 @@ def changed_facts(facts: Facts, situation: Situation) -> Iterator[ChangedFact]:
 
 def _entry_facts(facts: Facts, situation: Situation) -> Iterator[ChangedFact]:
     """Score and minute, by the caption's entries where it has any, else by the frame's time."""
-    standing = [standing_entry(e, situation) for e in facts.entries]
+    standing = [situation.standing(e) for e in facts.entries]
     if facts.entries and None in standing:
         yield ChangedFact("entry", ", ".join(f"e{e}" for e in facts.entries), "withdrawn")
         return
-    entries = [e for e in standing if e is not None]
+    entries = [e.id for e in standing if e is not None]
     if facts.score is not None:
         scores = {situation.fold.score_made_by(e) for e in entries} - {None}
         allowed: set[Score] = {s for s in scores if s is not None}
@@ -188,9 +188,9 @@ def _entry_facts(facts: Facts, situation: Situation) -> Iterator[ChangedFact]:
         known = {label for label in labels if label is not None} or situation.possible_labels()
         if facts.minute not in known:
             yield ChangedFact("minute", str(facts.minute), " or ".join(map(str, sorted(known))))
-    for was, now in zip(facts.entries, entries, strict=False):
-        old, new = _as_typed(was, situation), situation.entry(now)
-        if was != now and old is not None and new is not None and old.person != new.person:
+    for was, new in zip(facts.entries, standing, strict=True):
+        old = _as_typed(was, situation)
+        if old is not None and new is not None and old.person != new.person:
             people = (situation.person(old.person), situation.person(new.person))
             yield ChangedFact("scorer", *(p.name if p else "unknown" for p in people))
 
@@ -198,13 +198,3 @@ def _entry_facts(facts: Facts, situation: Situation) -> Iterator[ChangedFact]:
 def _as_typed(entry_id: EntryId, situation: Situation) -> Entry | None:
     """That entry as it was first typed, whether or not it stands."""
     return next((e for e in situation.fold.log if e.id == entry_id), None)
-
-
-def standing_entry(entry_id: EntryId, situation: Situation) -> EntryId | None:
-    """The entry that stands for this one now; None when it was withdrawn."""
-    if situation.entry(entry_id) is not None:
-        return entry_id
-    for version in reversed(history(situation.fold.log, entry_id)):
-        if situation.entry(version.id) is not None:
-            return version.id
-    return None

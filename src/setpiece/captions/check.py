@@ -18,6 +18,7 @@ from setpiece.captions.check_match import (
     check_minutes,
     check_scorers,
     check_scores,
+    up_to_date,
 )
 from setpiece.captions.check_people import (
     check_names,
@@ -63,6 +64,8 @@ def _all(
     now: Instant | None,
     delivered: Delivered | None,
 ) -> Iterator[Finding]:
+    yield from check_entry(caption, situation, acts)
+    caption = up_to_date(caption, situation)
     language = acts.language(style.language)
     text = find_facts(caption.fields.description, situation, style, language)
     head = find_facts(caption.fields.headline, situation, style, language)
@@ -78,7 +81,6 @@ def _all(
         yield from check_unwanted(found.text, language, style)
     yield from check_whereabouts(caption, text, situation, acts, language)
     yield from check_placement(caption, text, situation, acts, language)
-    yield from check_entry(caption, situation, acts)
     yield from check_sentences(text, language)
     yield from check_care(caption, text, situation, language)
     yield from check_dates(caption, situation, style)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import timedelta
 
 from setpiece.captions.acts import Acts
@@ -14,6 +15,7 @@ from setpiece.captions.language import Language
 from setpiece.captions.situation import Situation, happened_by
 from setpiece.match.entries import Entry, EntryId, How, Kind, Standing
 from setpiece.match.instants import MinuteLabel
+from setpiece.match.people import PersonId
 from setpiece.match.state import GoalSoFar, Score
 
 TOLD_WITHIN_S = 240
@@ -35,13 +37,17 @@ _TOLD = {
 
 
 def check_entry(caption: Caption, situation: Situation, acts: Acts) -> Iterator[Finding]:
-    """The entries the caption rests on still stand, and say what they said."""
+    """The entries the caption rests on still stand, and say what they said.
+
+    One that was only pinned or timed anew since says the same.
+    """
     for entry_id in caption.facts.entries:
-        entry = situation.entry(entry_id)
-        if entry is None:
+        entry = situation.standing(entry_id)
+        if entry is None or _says_otherwise(entry_id, entry, situation):
+            what = "withdrawn" if entry is None else "replaced"
             yield error(
                 "older than a fact it used",
-                f"Entry e{entry_id} of the log was replaced or withdrawn since",
+                f"Entry e{entry_id} of the log was {what} since",
                 f"e{entry_id}",
             )
             continue
@@ -50,9 +56,31 @@ def check_entry(caption: Caption, situation: Situation, acts: Acts) -> Iterator[
             yield doubt(
                 "goal under review",
                 "The goal is under review",
-                f"e{entry_id}",
+                f"e{entry.id}",
                 choices=("wait for the decision", "it stands", "it is disallowed"),
             )
+
+
+def _says_otherwise(was: EntryId, entry: Entry, situation: Situation) -> bool:
+    """Whether an entry tells something else than the one it replaced, beside when it was."""
+    old = next((e for e in situation.fold.log if e.id == was), entry)
+    told = [(e.kind, e.side, e.person, e.how, e.number, _other(e)) for e in (old, entry)]
+    counts = [e.standing is not Standing.DISALLOWED for e in (old, entry)]
+    return told[0] != told[1] or counts[0] != counts[1]
+
+
+def _other(entry: Entry) -> PersonId | None:
+    """The second person of an entry; who made a goal is told by no caption of it."""
+    return None if entry.kind is Kind.GOAL else entry.other
+
+
+def up_to_date(caption: Caption, situation: Situation) -> Caption:
+    """The caption with the entries that stand now for those it was written with."""
+    standing = (situation.standing(e) for e in caption.facts.entries)
+    entries = tuple(e.id for e in standing if e is not None)
+    if entries == caption.facts.entries:
+        return caption
+    return replace(caption, facts=replace(caption.facts, entries=entries))
 
 
 def _before_or_after(

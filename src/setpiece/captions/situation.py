@@ -7,7 +7,7 @@ from datetime import timedelta
 from functools import lru_cache
 
 from setpiece.captions.lexicon import Vocabulary, words_of
-from setpiece.match.entries import Entry, EntryId, Kind
+from setpiece.match.entries import Entry, EntryId, Kind, history
 from setpiece.match.fixture import Fixture
 from setpiece.match.fold import Fold
 from setpiece.match.instants import Instant, Interval, MinuteLabel
@@ -63,6 +63,13 @@ class Situation:
     def entry(self, entry_id: EntryId | None) -> Entry | None:
         """The entry of that id, if it stands."""
         return self.fold.entry(entry_id) if entry_id is not None else None
+
+    def standing(self, entry_id: EntryId) -> Entry | None:
+        """The entry that stands for this one: itself or what replaced it; None if withdrawn."""
+        if (entry := self.entry(entry_id)) is not None:
+            return entry
+        versions = reversed(history(self.fold.log, entry_id))
+        return next((e for v in versions if (e := self.entry(v.id)) is not None), None)
 
     def minute_of(self, entry_id: EntryId) -> MinuteLabel | None:
         """The minute an entry is printed with."""
