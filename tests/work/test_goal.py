@@ -18,8 +18,8 @@ from setpiece.store.frames import Decision, decide
 from setpiece.store.matches import Match, add_entries, log_of
 from setpiece.store.outbox import deliveries
 from setpiece.store.workspace import Workspace
-from setpiece.work.caption import write_caption
-from setpiece.work.goal import send_goal
+from setpiece.work.caption import retype, write_caption
+from setpiece.work.goal import queue_goal, send_goal
 from setpiece.work.goal_proposal import Part, propose_goal
 from setpiece.work.job import Unattended
 from setpiece.work.matchday import Matchday
@@ -114,6 +114,25 @@ def test_another_line_and_fewer_parts(
     assert day.captions[frames[JOY + 2]].caption.shorthand == lines[Part.CELEBRATION]
     assert frames[OTHER + 2] not in day.captions
     assert len(day.outbox) == 2
+
+
+def test_a_caption_that_stands_is_proposed_and_kept(
+    space: Workspace, played: Match, frames: dict[int, str], now: Instant
+) -> None:
+    """What the photographer wrote, or typed over it, goes out as it is."""
+    joy = frames[JOY + 2]
+    line = "9r celebrates with 11r right"
+    write_caption(space, played, joy, line, Unattended(now))
+    own = retype(space, played, joy, Unattended(now), alt_text="Two players in red hug")
+    proposal = propose_goal(Matchday(space, played))
+    assert {p.part: p.line for p in proposal.frames}[Part.CELEBRATION] == line
+    queued: list[int] = []
+    report = queue_goal(
+        space, played, proposal, ["City"], Unattended(now), first=lambda: queued.append(1)
+    )
+    assert (report.queued, queued) == (3, [1])
+    kept = Matchday(space, played).captions[joy]
+    assert (kept.version, kept.caption.fields.alt_text) == (own.version, "Two players in red hug")
 
 
 @pytest.mark.parametrize(("clock", "proposed"), [("29:30", 0), ("20:00", 3)])

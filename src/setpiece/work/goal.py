@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from concurrent.futures import Future, ThreadPoolExecutor
 from dataclasses import dataclass, field, replace
 from pathlib import Path
@@ -62,25 +62,52 @@ def send_goal(
 ) -> GoalSent:
     """Captions the frames of a proposal that was looked at, checks and sends them first.
 
+    As `queue_goal`, and sends: the strike goes out while the others are still being made.
+    """
+    going: list[Future[SendReport]] = []
+    with ThreadPoolExecutor(1, thread_name_prefix="goal") as sending:
+
+        def begin() -> None:
+            going.append(sending.submit(send_waiting, space, of, caller))
+
+        queued = queue_goal(
+            space, of, proposal, desk_names, caller, lines=lines, without=without, first=begin
+        )
+    sent = [run.result() for run in going]
+    sent.append(send_waiting(space, of, caller))
+    return GoalSent(proposal, queued, _all_sent(sent))
+
+
+def queue_goal(
+    space: Workspace,
+    of: Match,
+    proposal: GoalProposal,
+    desk_names: Sequence[str],
+    caller: Caller,
+    *,
+    lines: Mapping[Part, str] | None = None,
+    without: Collection[Part] = (),
+    first: Callable[[], None] = lambda: None,
+) -> QueueReport:
+    """Captions the frames of a proposal, checks them and puts them first in the outbox.
+
     The strike's frame pins the entry unless another does. `lines` stand in place of those
-    proposed; parts in `without` are not sent. What the check holds is left out and named. The
-    strike goes out while the others are still being made.
+    proposed; parts in `without` are not sent. A caption that stands is kept as it is. What the
+    check holds is left out and named. `first` is called once the first picture is queued.
     """
     wanted = [p for p in proposal.frames if p.part not in without]
     if not wanted:
         raise WrongUse("nothing of the goal is left to send", thing=f"e{proposal.entry}")
     _pin(space, of, proposal, caller)
     queued: list[QueueReport] = []
-    with ThreadPoolExecutor(1, thread_name_prefix="goal") as soon:
-        going: Future[SendReport] | None = None
-        for shown in wanted:
-            line = (lines or {}).get(shown.part, shown.line)
-            queued.append(_queue(space, of, shown, line, desk_names, caller))
-            if going is None and queued[-1].queued:
-                going = soon.submit(send_waiting, space, of, caller)
-    sent = [going.result()] if going is not None else []
-    sent.append(send_waiting(space, of, caller))
-    return GoalSent(proposal, _together(queued), _all_sent(sent))
+    begun = False
+    for shown in wanted:
+        line = (lines or {}).get(shown.part, shown.line)
+        queued.append(_queue(space, of, shown, line, desk_names, caller))
+        if queued[-1].queued and not begun:
+            begun = True
+            first()
+    return _together(queued)
 
 
 def _queue(
@@ -92,8 +119,10 @@ def _queue(
     caller: Caller,
 ) -> QueueReport:
     """One part of the goal into the outbox."""
+    known = Matchday(space, of).captions.get(shown.frame_id)
     try:
-        write_caption(space, of, shown.frame_id, line, caller)
+        if known is None or known.caption.shorthand != line:
+            write_caption(space, of, shown.frame_id, line, caller)
     except AskPhotographer as error:
         return QueueReport(left_out=(NotQueued(shown.handle, "", (str(error),)),))
     decide(space, of, shown.frame_id, Decision.USE)

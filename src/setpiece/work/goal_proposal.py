@@ -40,7 +40,7 @@ class Part(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Proposed:
-    """A frame for one part of the goal, the line it would be captioned with, and why."""
+    """A frame for one part of the goal, the line it is or would be captioned with, and why."""
 
     part: Part
     frame_id: str
@@ -76,8 +76,8 @@ def propose_goal(day: Matchday, entry_number: int | None = None) -> GoalProposal
     parts = _parts(day, bursts, strike_at)
     lines = _lines(day, entry)
     found = [
-        Proposed(part, frame_id, day.frames[frame_id].handle, lines[part], why)
-        for part, (frame_id, why) in parts.items()
+        Proposed(part, i, day.frames[i].handle, _written(day, i) or lines[part], why)
+        for part, (i, why) in parts.items()
     ]
     scorer = day.sheet.person(entry.person) if entry.person else None
     label = day.fold.minute_of(entry)
@@ -195,6 +195,12 @@ def _seconds(frame: Taken, strike: Taken) -> str:
 def _reason(day: Matchday, frame: Taken) -> str:
     rank = day.ranks.get(frame.frame_id)
     return rank.reason if rank else "not looked at yet"
+
+
+def _written(day: Matchday, frame_id: str) -> str:
+    """The line that the photographer captioned a frame with, "" for none."""
+    known = day.captions.get(frame_id)
+    return known.caption.shorthand if known is not None else ""
 
 
 def _lines(day: Matchday, entry: Entry) -> dict[Part, str]:
