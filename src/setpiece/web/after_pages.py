@@ -7,6 +7,7 @@ from fastapi.responses import HTMLResponse, Response
 
 from setpiece.plan.debrief.page import Linked, debrief_css, debrief_html
 from setpiece.web.after import after
+from setpiece.web.after_cuttings import add_cuttings, clips
 from setpiece.web.desk_room import EDITIONS, WebDesk
 from setpiece.web.mast import mast
 from setpiece.work.debrief import work_out
@@ -22,8 +23,14 @@ def add_after(app: FastAPI, desk: WebDesk) -> None:
     def after_page(request: Request, folder: str) -> Response:
         day = desk.standing.of(folder)
         now, words = desk.now(), desk.words
-        values = {"mast": mast(day, now, words), "after": after(day, now, words)}
+        values = {
+            "mast": mast(day, now, words),
+            "after": after(day, now, words),
+            "clips": clips(desk.space, words),
+        }
         return desk.page(request, "after.html", values=values)
+
+    add_cuttings(app, desk)
 
     @app.get("/match/{folder}/debrief")
     def debrief_page(request: Request, folder: str) -> Response:
