@@ -36,6 +36,7 @@ from setpiece.work.take import TakeReport, take_in
 pytestmark = pytest.mark.network
 
 PASSWORD = "only-for-this-test"
+LIMIT_S = 30
 
 
 @pytest.fixture
@@ -47,7 +48,7 @@ def receiver(tmp_path: Path) -> Iterator[Receiver]:
 
 def camera(receiver: Receiver, password: str = PASSWORD) -> ftplib.FTP:
     """A camera that has logged in."""
-    link = ftplib.FTP(timeout=10)
+    link = ftplib.FTP(timeout=LIMIT_S)
     link.connect("127.0.0.1", receiver.port)
     link.login(USER, password)
     return link
@@ -64,7 +65,7 @@ def test_a_picture_arrives_whole_under_its_own_name(receiver: Receiver) -> None:
         link.mkd("DCIM")
         link.cwd("DCIM")
         send(link, "OSP_0001.JPG", made.frame(1))
-    arrived = receiver.next(5)
+    arrived = receiver.next(LIMIT_S)
     assert arrived is not None
     assert (arrived.path.name, arrived.quarantined) == ("OSP_0001.JPG", "")
     assert arrived.path.is_relative_to(receiver.received)
@@ -85,7 +86,7 @@ def test_two_cameras_may_send_one_name_at_once(receiver: Receiver) -> None:
             link.close()
             control.voidresp()
         for _ in pictures:
-            arrived = receiver.next(5)
+            arrived = receiver.next(LIMIT_S)
             assert arrived is not None
             names.append(arrived.path)
     assert {p.read_bytes() for p in names} == set(pictures)
@@ -96,16 +97,33 @@ def test_the_same_name_again_overwrites_nothing(receiver: Receiver) -> None:
     with camera(receiver) as link:
         send(link, "OSP_0001.JPG", made.frame(1))
         send(link, "OSP_0001.JPG", made.frame(2))
-    arrived = [receiver.next(5), receiver.next(5)]
+    arrived = [receiver.next(LIMIT_S), receiver.next(LIMIT_S)]
     kept = [a.path.read_bytes() for a in arrived if a]
     assert kept == [made.frame(1), made.frame(2)]
+
+
+def test_what_was_on_its_way_when_a_run_died_is_kept(tmp_path: Path) -> None:
+    """A picture that was received whole but not put away yet, and half of one, are told when the
+    receiver starts again: the camera may have been told that they arrived."""
+    place = tmp_path / "intake" / "incoming" / "0123abc" / "DCIM"
+    place.mkdir(parents=True)
+    (place / "OSP_0001.JPG").write_bytes(made.frame(1))
+    (place / "OSP_0002.JPG").write_bytes(made.frame(2)[:3000])
+    (place / "OSP_0003.JPG").write_bytes(b"")
+    with receiving(tmp_path / "intake", PASSWORD, address="127.0.0.1", port=0) as receiver:
+        told = [receiver.next(LIMIT_S) for _ in range(3)]
+        assert receiver.next(0) is None
+    kept = {a.path.name: a for a in told if a}
+    assert kept["OSP_0001.JPG"].path.read_bytes() == made.frame(1)
+    assert [name for name, a in kept.items() if a.quarantined] == ["OSP_0003.JPG"]
+    assert list((tmp_path / "intake" / "incoming").iterdir()) == []
 
 
 def test_what_is_no_picture_goes_to_quarantine(receiver: Receiver) -> None:
     """A program, however it is called, is put away and named; it never reaches the pictures."""
     with camera(receiver) as link:
         send(link, "OSP_0001.JPG", b"MZ\x90\0 a program")
-    arrived = receiver.next(5)
+    arrived = receiver.next(LIMIT_S)
     assert arrived is not None
     assert arrived.quarantined == "it is no picture"
     assert arrived.path.is_relative_to(receiver.folder / "quarantine")
@@ -124,13 +142,13 @@ def test_half_a_picture_is_kept_and_becomes_whole(
     assert link.sock is not None
     link.sock.close()
     data.close()
-    arrived = receiver.next(5)
+    arrived = receiver.next(LIMIT_S)
     assert arrived is not None
     first = take_in(space, match, [arrived.path], Unattended(now))
     assert (first.frames, len(first.damaged)) == (1, 1)
     with camera(receiver) as again:
         send(again, "OSP_0001.JPG", made.frame(1))
-    whole = receiver.next(5)
+    whole = receiver.next(LIMIT_S)
     assert whole is not None
     second = take_in(space, match, [whole.path], Unattended(now))
     assert (second.frames, len(second.damaged)) == (1, 0)
@@ -144,7 +162,7 @@ def test_a_picture_is_never_translated_as_text(receiver: Receiver) -> None:
         data.sendall(made.frame(1) + b"\r\n\r\n")
         data.close()
         link.voidresp()
-    arrived = receiver.next(5)
+    arrived = receiver.next(LIMIT_S)
     assert arrived is not None
     assert arrived.path.read_bytes() == made.frame(1) + b"\r\n\r\n"
 
@@ -161,7 +179,7 @@ def test_a_camera_may_write_and_nothing_else(receiver: Receiver) -> None:
             link.cwd("../../..")
         assert link.pwd() == "/"
         link.storbinary("STOR ../../../OUT.JPG", io.BytesIO(made.frame(2)))
-    arrived = [receiver.next(5), receiver.next(5)]
+    arrived = [receiver.next(LIMIT_S), receiver.next(LIMIT_S)]
     for file in arrived:
         assert file is not None
         assert file.path.is_relative_to(receiver.folder)

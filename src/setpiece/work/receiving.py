@@ -23,6 +23,7 @@ from typing import Any
 
 from setpiece.errors import GiveUp, WrongUse
 from setpiece.pictures.kind import HEAD_BYTES, PictureKind, kind_of
+from setpiece.store.copying import sync_folder
 from setpiece.store.workspace import Workspace
 from setpiece.work.cards import safe_name
 
@@ -103,12 +104,12 @@ def receiving(
 
     logging.getLogger("pyftpdlib").setLevel(logging.ERROR)
     incoming = folder / "incoming"
-    shutil.rmtree(incoming, ignore_errors=True)  # halves that an earlier run left
     for place in (incoming, folder / "received", folder / "quarantine"):
         place.mkdir(parents=True, exist_ok=True)
     users = DummyAuthorizer()
     users.add_user(USER, password, str(incoming), perm=_WRITE_ONLY)
     receiver = Receiver(folder, address, port)
+    _keep_what_was_left(incoming, receiver)
     try:
         server = FTPServer((address, port), _handler(users, receiver), ioloop=IOLoop())
     except OSError as error:
@@ -129,6 +130,14 @@ def receiving(
         stop.set()
         thread.join()
         server.close_all()
+
+
+def _keep_what_was_left(incoming: Path, receiver: Receiver) -> None:
+    """What was on its way when an earlier run died: the camera may take it for delivered."""
+    for path in sorted(p for p in incoming.rglob("*") if p.is_file()):
+        receiver.keep(path)
+    for place in incoming.iterdir():
+        shutil.rmtree(place, ignore_errors=True)
 
 
 def own_address() -> str:
@@ -157,7 +166,10 @@ def _moved(path: Path, into: Path) -> Path:
     """The file under its own name, in a folder of its own, so that names never collide."""
     place = into / secrets.token_hex(6)
     place.mkdir(parents=True)
-    return path.replace(place / safe_name(path.name))
+    moved = path.replace(place / safe_name(path.name))
+    for folder in (place, into):
+        sync_folder(folder)
+    return moved
 
 
 def _is_near(address: str) -> bool:
