@@ -15,6 +15,7 @@ from setpiece.match.fixture import Fixture
 from setpiece.match.instants import Instant, instant
 from setpiece.match.people import Kit, Person, Role
 from setpiece.store.matches import add_fixture, add_sheet, newest_sheet, save_fixture
+from setpiece.web.asked import whole_number
 from setpiece.web.before import PRONOUNS, before, shown_colour
 from setpiece.web.desk_room import WebDesk
 from setpiece.web.mast import mast
@@ -200,9 +201,9 @@ def _correct(desk: WebDesk, day: Matchday, form: PersonForm) -> None:
 
 
 def _corrected(known: Person, form: PersonForm) -> Person:
-    if form.number and not form.number.isdigit():
+    number = whole_number(form.number)
+    if form.number and number is None:
         raise WrongUse("a shirt number is a number", thing=form.number)
-    number = int(form.number) if form.number else None
     roles = {r.value: r for r in Role}
     return replace(
         known,
