@@ -25,6 +25,7 @@ TITLES = {
     "frames": "Frames: camera clocks",
     "captions": "Captions",
     "plan": "Plan: optics, ball, pitch, light, exposure",
+    "after": "After: archive, statements",
 }
 
 
@@ -34,14 +35,21 @@ def _text(value: Any) -> str:
     return str(value).replace("|", "\\|").replace("\n", " ")
 
 
+def _difference(published: Any, ours: Any) -> str:
+    """Ours less the published figure, to three digits; empty where they are no numbers."""
+    if not isinstance(published, int | float) or not isinstance(ours, int | float):
+        return ""
+    return f"{ours - published:.3g}" if ours != published else "0"
+
+
 def _table(rows: list[tuple[Any, ...]]) -> str:
     lines = [
-        "| quantity | source | published | ours | may differ by | why |",
-        "| --- | --- | --- | --- | --- | --- |",
+        "| quantity | source | published | ours | difference | may differ by | why |",
+        "| --- | --- | --- | --- | --- | --- | --- |",
     ]
     for quantity, source, section, published, ours, tolerance, why in rows:
         where = f"{source}, {section}" if section else source
-        cells = (quantity, where, published, ours, tolerance, why)
+        cells = (quantity, where, published, ours, _difference(published, ours), tolerance, why)
         lines.append("| " + " | ".join(_text(c) for c in cells) + " |")
     return "\n".join(lines)
 

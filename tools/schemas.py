@@ -18,6 +18,7 @@ from setpiece.plan.answers.light import LightAnswer
 from setpiece.plan.answers.penalty import PenaltyAnswer
 from setpiece.plan.answers.seat import SeatAnswer
 from setpiece.plan.answers.sheet import SheetAnswer
+from setpiece.plan.debrief.facts import MatchFacts
 from setpiece.store.forms import adapter
 from setpiece.store.matches import Match
 from setpiece.store.statements import StoredStatement
@@ -92,6 +93,7 @@ JSON_OF: dict[str, Any] = {
     "cuttings find": CuttingsFound,
     "cuttings list": tuple[Cutting, ...],
     "cuttings confirm": Noted,
+    "debrief": MatchFacts,
     "ledger use": Noted,
     "ledger licence": Noted,
     "ledger pay": Noted,
