@@ -4,12 +4,17 @@ from __future__ import annotations
 
 import http.client
 import time
+from pathlib import Path
 
 import small_match
 
+from setpiece.send.desk import DeskAddress, Protocol
 from setpiece.store.captions import captions_of
+from setpiece.store.delivery import State, Urgency
+from setpiece.store.forms import to_json
 from setpiece.store.frames import Decision, decide, frames_of
 from setpiece.store.matches import log_of
+from setpiece.store.outbox import StoredDesk, deliveries, save_desk
 from setpiece.store.workspace import Workspace
 
 
@@ -224,3 +229,34 @@ def test_a_killed_frame_is_told_to_the_desks_that_have_it(own_page) -> None:
     assert "is killed" in said
     assert "gazette" in said
     assert "north" in said
+
+
+def test_a_goal_is_proposed_first_and_sent_on_the_word(own_page, tmp_path: Path) -> None:
+    """`send goal` leads to its frames and sends nothing; `now` sends what was shown, first of all.
+
+    Where it would be other frames by now, they are shown first.
+    """
+    yard = tmp_path / "yard"
+    yard.mkdir()
+    address = to_json(DeskAddress(Protocol.FOLDER, path=yard))
+    save_desk(space_of(own_page), StoredDesk("yard", address, "north"), small_match.LATER)
+    shown = typed(own_page, "send goal yard").value
+    assert shown["go"] == "found"
+    assert (len(shown["frames"]), "3 frames proposed" in shown["said"]) == (3, True)
+    before = captions_of(space_of(own_page), own_page.made.match)
+    assert set(shown["frames"]) - set(before)
+    decide(space_of(own_page), own_page.made.match, shown["frames"][0], Decision.SPIKE)
+    other = typed(own_page, "send goal now yard").value
+    assert (other["go"], other["frames"] != shown["frames"]) == ("found", True)
+    shown = other
+    sent = typed(own_page, "send goal now yard").value
+    assert sent["undo"]["batch"]
+    of = own_page.made.match
+    for _ in range(600):
+        there = [d for d in deliveries(space_of(own_page), of) if d.desk == "yard"]
+        if len(there) == 3 and all(d.state is State.DELIVERED for d in there):
+            break
+        time.sleep(0.05)
+    assert {d.frame_id for d in there} == set(shown["frames"])
+    assert [(d.state, d.urgency) for d in there] == [(State.DELIVERED, Urgency.FIRST)] * 3
+    assert len(list(yard.iterdir())) == 3

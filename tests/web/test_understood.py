@@ -52,6 +52,17 @@ def test_a_log_entry_shows_the_score_it_makes(day: Matchday) -> None:
     assert ("aside", "77'") in told(answer)
 
 
+def test_a_goal_shows_its_frames_before_they_are_sent(day: Matchday) -> None:
+    """`send goal` shows strike, celebration and reaction with their lines; Enter sends on `now`."""
+    answer = heard(day, "send goal")
+    parts = [text for kind, text in told(answer) if kind == "aside"]
+    assert parts == ["strike", "celebration", "reaction"]
+    assert ("word", "9r scores free kick") in told(answer)
+    assert answer.enter == "Enter shows these frames; send goal now sends them"
+    assert heard(day, "send goal now").enter == "Enter queues and sends"
+    assert told(heard(day, "send here")) == [("lead", "Send"), ("name", "here")]
+
+
 def test_a_substitution_says_who_leaves_and_who_comes(day: Matchday) -> None:
     """A substitution shows both players with their numbers."""
     names = [text for kind, text in told(heard(day, "sub 14r for 8r")) if kind == "name"]

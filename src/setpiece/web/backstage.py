@@ -25,6 +25,8 @@ from setpiece.web.wording import Wording
 from setpiece.work.clocks import fit_clocks
 from setpiece.work.correct import send_corrections
 from setpiece.work.deliver import send_waiting
+from setpiece.work.goal import queue_goal
+from setpiece.work.goal_proposal import GoalProposal
 from setpiece.work.job import Question
 from setpiece.work.look import look_at_new
 from setpiece.work.queueing import NotQueued, queue_set
@@ -112,6 +114,26 @@ class Backstage:
             return self._left_out(answer(self.space, of, request, frames, screen).left_out)
 
         return self._queue_batch(of, queued)
+
+    def goal(self, of: Match, proposal: GoalProposal, desks: Sequence[str]) -> str:
+        """Captions and queues the frames of a goal; the first goes while the rest is made.
+
+        Gives the batch's name.
+        """
+        batch = self.batches.new(of)
+
+        def job(screen: Screen) -> str:
+            batch.stop = screen.stop
+            with batch.noting(self.space):
+                report = queue_goal(
+                    self.space, of, proposal, desks, screen,
+                    first=lambda: self.go_on(of, quietly=True),
+                )  # fmt: skip
+            self.go_on(of, quietly=True)
+            return " ".join(self._left_out(report.left_out))
+
+        self._start("queue", of, job)
+        return batch.name
 
     def correct(self, of: Match, desks: Sequence[str]) -> str:
         """Writes captions anew whose facts changed, queues corrections, and sends.

@@ -14,13 +14,14 @@ from setpiece.web.backstage import Backstage
 from setpiece.web.crops import crop_text, edit_of, read_crop
 from setpiece.web.finding import find_frames
 from setpiece.web.intent import Deed, Intent, intent_of
-from setpiece.web.ringing import answering, read_ask, read_send, which_request
+from setpiece.web.ringing import ToSend, answering, read_ask, read_send, which_request
 from setpiece.web.sentences import sentence
 from setpiece.web.standing import Standing
 from setpiece.web.undoing import Undo
 from setpiece.web.wording import Wording
 from setpiece.work.caption import check_frames, overrule, write_caption
 from setpiece.work.edits import set_edit
+from setpiece.work.goal_proposal import propose_goal
 from setpiece.work.job import Caller
 from setpiece.work.kill import kill
 from setpiece.work.logbook import When, add_line, withdraw
@@ -66,6 +67,7 @@ class Doer:
         self.space = standing.space
         self.backstage = backstage
         self.words = words
+        self._shown_goals: dict[int, tuple[str, ...]] = {}
 
     def do(self, folder: str, typed: Typed, caller: Caller) -> Done:
         """Does one line. Raises what the job raises; then nothing was done."""
@@ -157,11 +159,25 @@ class Doer:
 
     def _send(self, day: Matchday, intent: Intent, typed: Typed, caller: Caller) -> Done:
         opened = self._opened(day, typed) if "here" in intent.rest.split() else ""
-        what = read_send(intent.rest, day, opened, self.words)
+        what = read_send(intent.rest, day, opened)
+        if what.goal:
+            return self._goal(day, what)
         if what.corrections:
             batch = self.backstage.correct(day.match, what.desks)
         else:
             batch = self.backstage.send(day.match, what.desks, what.frames)
+        said = self.words("did.sending", desks=self.words.listed(list(what.desks)))
+        return Done(said, Undo("queue", said, batch=batch))
+
+    def _goal(self, day: Matchday, what: ToSend) -> Done:
+        """First its frames, to be looked at one by one; `now` sends those that were shown."""
+        proposal = propose_goal(day)
+        frames = tuple(p.frame_id for p in proposal.frames)
+        if not what.now or self._shown_goals.get(day.match.id) != frames:
+            self._shown_goals[day.match.id] = frames
+            said = self.words.count("did.goal-proposed", len(frames), goal=proposal.words)
+            return Done(said, go="found", frames=frames)
+        batch = self.backstage.goal(day.match, proposal, what.desks)
         said = self.words("did.sending", desks=self.words.listed(list(what.desks)))
         return Done(said, Undo("queue", said, batch=batch))
 

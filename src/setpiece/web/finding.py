@@ -6,14 +6,11 @@ from setpiece.frames.urgent import around_goal
 from setpiece.match.entries import Kind, Standing
 from setpiece.match.instants import Interval
 from setpiece.match.names import folded
-from setpiece.store.frames import Decision
 from setpiece.web.wording import Wording
 from setpiece.work.matchday import Matchday
 
 
-def find_frames(
-    day: Matchday, text: str, words: Wording, *, only_set: bool = False
-) -> tuple[str, ...]:
+def find_frames(day: Matchday, text: str, words: Wording) -> tuple[str, ...]:
     """The frames in whose caption, or in what is known of them, every word begins a word.
 
     `goal` alone finds the frames around the newest goal that counts. Newest frames first.
@@ -24,9 +21,8 @@ def find_frames(
     goal = _newest_goal(day) if wanted == ["goal"] else None
     found = [
         i
-        for i, f in day.frames.items()
-        if (not only_set or f.decision is Decision.USE)
-        and (_near(day, i, goal) if goal else _has(wanted, _told(day, i, words)))
+        for i in day.frames
+        if (_near(day, i, goal) if goal else _has(wanted, _told(day, i, words)))
     ]
     at = {i: day.times[i].middle.timestamp() if i in day.times else 0.0 for i in found}
     return tuple(sorted(found, key=lambda i: at[i], reverse=True))

@@ -2,7 +2,7 @@
 
 goal 9r, yellow 5w, whistle, log captain 4r, correct 7 goal 11r, withdraw 7    the match log
 use, hold, spike, clear [FRAME]                                     the decision on a frame
-send [goal | here | corrections | DESK ...], take PATH                         long jobs
+send [goal [now] | here | corrections | DESK ...], take PATH                   long jobs
 ask DESK WHO WHAT [upright] [by 16:50], answer [N], decline N REASON           requests
 kill REASON                                          the opened frame must not be used
 next, previous, open FRAME, close, find WORDS, undo, help           moving, looking, taking back

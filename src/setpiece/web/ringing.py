@@ -11,8 +11,6 @@ from setpiece.match.names import find_people
 from setpiece.store.outbox import desks
 from setpiece.store.requests import Stage
 from setpiece.store.workspace import Workspace
-from setpiece.web.finding import find_frames
-from setpiece.web.wording import Wording
 from setpiece.work.matchday import Matchday
 from setpiece.work.request import Request, Shape, fitting, requests
 
@@ -34,14 +32,19 @@ class Rang:
 
 @dataclass(frozen=True, slots=True)
 class ToSend:
-    """What `send` is to send: to which desks, and which frames (None: the set)."""
+    """What `send` is to send: to which desks, and which frames (None: the set).
+
+    `goal` is the newest goal by its proposal; only `now` sends it.
+    """
 
     desks: tuple[str, ...]
     frames: tuple[str, ...] | None
     corrections: bool = False
+    goal: bool = False
+    now: bool = False
 
 
-def read_send(text: str, day: Matchday, opened: str, words: Wording) -> ToSend:
+def read_send(text: str, day: Matchday, opened: str) -> ToSend:
     """What follows `send`. Raises NotFound for a desk that is not there."""
     known = {d.name.lower(): d.name for d in desks(day.space)}
     wanted = text.split()
@@ -54,15 +57,17 @@ def read_send(text: str, day: Matchday, opened: str, words: Wording) -> ToSend:
             thing=others[0] if others else "",
             next_step=f"Known: {listed}." if known else "Add one: setpiece desk add.",
         )
-    frames: tuple[str, ...] | None = None
-    if "here" in wanted:
-        frames = (opened,)
-    elif "goal" in wanted:
-        frames = find_frames(day, "goal", words, only_set=True)
-    return ToSend(names or tuple(known.values()), frames, "corrections" in wanted)
+    said = {w.lower() for w in wanted}
+    return ToSend(
+        desks=names or tuple(known.values()),
+        frames=(opened,) if "here" in said else None,
+        corrections="corrections" in said,
+        goal="goal" in said,
+        now="now" in said,
+    )
 
 
-_WHAT = ("goal", "here", "set", "to", "corrections")
+_WHAT = ("goal", "now", "here", "set", "to", "corrections")
 
 
 def read_ask(text: str, day: Matchday) -> Rang:
@@ -111,9 +116,8 @@ def which_request(text: str, day: Matchday) -> tuple[Request, str]:
     waiting = open_requests(day)
     first, _, rest = text.partition(" ")
     if found := _NUMBER.fullmatch(first.lower()):
-        number = int(found[1])
         for request in waiting:
-            if request.id == number:
+            if str(request.id) == found[1]:
                 return request, rest.strip()
         raise NotFound("no open request has that number", thing=first)
     if not waiting:

@@ -15,6 +15,7 @@ from setpiece.web.heard_log import log_bits
 from setpiece.web.hearing import Bit, Next, Understood, Wrong, wrong
 from setpiece.web.intent import Deed, Intent, intent_of
 from setpiece.web.wording import Wording
+from setpiece.work.goal_proposal import propose_goal
 from setpiece.work.matchday import Matchday
 from setpiece.work.style_files import load_acts
 
@@ -30,7 +31,7 @@ def understood(
         bits = _READERS[intent.deed](day, frame_id, intent, now, words, acts)
         nexts = _nexts(day, frame_id, line, cursor, intent, acts)
         return Understood(
-            intent.deed.value, bits, words(f"line.enter-{intent.deed.value}"), nexts=nexts
+            intent.deed.value, bits, words(f"line.enter-{_enter(intent)}"), nexts=nexts
         )
     except SetpieceError as error:
         found = wrong(error, line)
@@ -42,6 +43,13 @@ def understood(
             wrong=replace(found, unfinished=quiet),
             nexts=_nexts(day, frame_id, line, cursor, intent, acts),
         )
+
+
+def _enter(intent: Intent) -> str:
+    """What Enter does, by the name of its text: a goal is shown first and sent on `now`."""
+    said = intent.rest.lower().split()
+    shown_first = intent.deed is Deed.SEND and "goal" in said and "now" not in said
+    return "send-goal" if shown_first else intent.deed.value
 
 
 def _unfinished(found: Wrong, line: str, cursor: int, bits: tuple[Bit, ...]) -> bool:
@@ -113,8 +121,23 @@ def _plain(
     return (lead, Bit("name", intent.rest)) if intent.rest else (lead,)
 
 
+def _send(
+    day: Matchday, frame_id: str, intent: Intent, now: Instant, words: Wording, acts: Acts
+) -> tuple[Bit, ...]:
+    """What is sent; of a goal each frame proposed, with the line that the log gives it."""
+    lead = _plain(day, frame_id, intent, now, words, acts)
+    if "goal" not in intent.rest.lower().split():
+        return lead
+    bits = [lead[0]]
+    for shown in propose_goal(day).frames:
+        bits += [Bit("name", shown.handle), Bit("aside", words(f"goal.{shown.part}"))]
+        bits.append(Bit("word", shown.line))
+    return tuple(bits)
+
+
 _READERS = {deed: _plain for deed in Deed} | {
     Deed.CAPTION: _caption,
     Deed.LOG: lambda day, frame, intent, now, words, _: log_bits(day, frame, intent, now, words),
     Deed.DECIDE: _decide,
+    Deed.SEND: _send,
 }
