@@ -134,13 +134,13 @@ def carry(space: Workspace, of: Match, card: Path) -> None:
 @contextmanager
 def reading_back(wanted: bool) -> Iterator[None]:
     """Leaves the reading back of copies out, to see what it costs."""
-    real = carrying.prove_part
+    real = carrying.prove_part  # type: ignore[attr-defined, assignment]
     if not wanted:
-        carrying.prove_part = flushed  # type: ignore[assignment]
+        carrying.prove_part = flushed  # type: ignore[attr-defined, assignment]
     try:
         yield
     finally:
-        carrying.prove_part = real
+        carrying.prove_part = real  # type: ignore[attr-defined, assignment]
 
 
 def flushed(unproved: Unproved, *, kept_bytes: int) -> Part:
@@ -244,6 +244,7 @@ def main() -> None:
     """Prints every figure beside its target."""
     options = argparse.ArgumentParser(description=__doc__.partition("\n")[0])
     options.add_argument("--quick", action="store_true", help="a tenth of the frames")
+    options.add_argument("--flat", nargs=2, type=int, help="only so few small frames, so many")
     options.add_argument("--one", nargs=2, type=Path, help=argparse.SUPPRESS)
     options.add_argument("--cores", type=int, default=2, help=argparse.SUPPRESS)
     said = options.parse_args()
@@ -253,11 +254,14 @@ def main() -> None:
     quick = said.quick
     with tempfile.TemporaryDirectory(prefix="take-in-") as name:
         folder = Path(name)
+        if said.flat:
+            flat(folder, *said.flat)
+            return
         drawn = Drawn()
         print(f"pictures of {WIDTH_PX} x {HEIGHT_PX} px, {len(drawn.jpeg) / 1e6:.1f} MB")
         listing(drawn, folder, 300 if quick else 3000)
-        copies(drawn, folder, 12 if quick else 40, 3 if quick else 5)
-        everything(drawn, folder, 12 if quick else 60)
+        copies(drawn, folder, 12 if quick else 40, 8)
+        everything(drawn, folder, 24 if quick else 60)
         flat(folder, *((100, 500) if quick else (500, 10_000)))
 
 
