@@ -21,21 +21,23 @@ SHEET_STYLE = """
 body{margin:0 auto;padding:14px 18px;max-width:210mm;background:var(--paper-0);color:var(--ink-0);
 font:12px/1.36 "Noto Sans","Segoe UI",system-ui,-apple-system,sans-serif;
 font-variant-numeric:lining-nums tabular-nums}
-h1,h2,header p,td.figure,.times b{font-family:"Iowan Old Style","Palatino Linotype",Palatino,
+h1,h2,header p,.times td:first-child{font-family:"Iowan Old Style","Palatino Linotype",Palatino,
 "Noto Serif",Georgia,serif}
 header{border-bottom:3px double var(--ink-0);padding-bottom:5px;margin-bottom:9px}
 h1{font-size:21px;line-height:1.15;margin:0}
 header p{margin:2px 0 0;font-style:italic;color:var(--ink-2);font-size:13px}
 h2{font-size:13px;font-weight:600;font-variant-caps:all-small-caps;letter-spacing:.06em;
 color:var(--ink-2);margin:9px 0 2px;border-bottom:1px solid var(--line-0)}
-h2:first-child{margin-top:0}
+main section:first-child h2{margin-top:0}
+section p{margin:2px 0}
 main{display:grid;grid-template-columns:1.12fr 1fr;gap:0 18px}
 .plan{width:100%;height:auto;display:block}
 table{border-collapse:collapse;width:100%}
 th{font-weight:400;color:var(--ink-2);text-align:left}
 td,th{padding:1px 8px 1px 0;vertical-align:baseline}
 td.n,th.n{text-align:right;padding-right:0;padding-left:8px}
-.times b{font-size:13.5px}
+.times td:first-child{font-size:13.5px;font-weight:600;width:3.6em}
+main .plain{columns:1}
 ul{list-style:none;margin:0;padding:0}
 li{padding:.5px 0}
 .shots,.plain{columns:4;column-gap:16px}
@@ -52,7 +54,7 @@ border:1px solid var(--ink-0)}
 --paper-2:#f0f0f0;
 --line-0:#bbb}body{padding:0;max-width:none;font-size:7.6pt;line-height:1.28}.cautions{font-size:6.2pt;columns:3}
 h2{margin:6px 0 1px;font-size:8.4pt}header{margin-bottom:6px}.shots{font-size:7.2pt}
-.times b{font-size:8.6pt}}
+.times td:first-child{font-size:8.6pt}}
 """
 
 
