@@ -13,6 +13,7 @@ from typing import Any
 
 from fastapi import Request
 from fastapi.routing import APIRoute
+from starlette.exceptions import HTTPException
 from starlette.responses import Response
 
 MOST_DIGITS = 15
@@ -27,7 +28,10 @@ class StrictRoute(APIRoute):
         handle = super().get_route_handler()
 
         async def strictly(request: Request) -> Response:
-            answer: Response = await handle(_Strict(request.scope, request.receive))
+            try:
+                answer: Response = await handle(_Strict(request.scope, request.receive))
+            except OverflowError as error:  # the database counts to 2 to the 63rd
+                raise HTTPException(422, "a number is larger than anything here") from error
             return answer
 
         return strictly
