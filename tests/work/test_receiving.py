@@ -11,6 +11,7 @@ from pathlib import Path
 
 import frame_maker as made
 import pytest
+from mounts import mounts
 
 from setpiece.errors import GiveUp, WrongUse
 from setpiece.match.instants import Instant
@@ -100,6 +101,27 @@ def test_the_same_name_again_overwrites_nothing(receiver: Receiver) -> None:
     arrived = [receiver.next(LIMIT_S), receiver.next(LIMIT_S)]
     kept = [a.path.read_bytes() for a in arrived if a]
     assert kept == [made.frame(1), made.frame(2)]
+
+
+def test_a_camera_is_told_when_the_disk_is_full(
+    space: Workspace, match: Match, tmp_path: Path, now: Instant
+) -> None:
+    """A picture that finds no room is refused, so that the camera keeps it and sends it again; both
+    files are one frame, and it is whole."""
+    with mounts() as disks:
+        disk = disks.disk(tmp_path / "disk", "256k")
+        data = made.frame(1, size=(600, 450))
+        with receiving(disk / "intake", PASSWORD, address="127.0.0.1", port=0) as receiver:
+            with camera(receiver) as link, pytest.raises(ftplib.error_temp, match="426"):
+                send(link, "OSP_0001.JPG", data)
+            disks.change(disk, "size=16m")
+            with camera(receiver) as link:
+                send(link, "OSP_0001.JPG", data)
+            told = [receiver.next(LIMIT_S), receiver.next(LIMIT_S)]
+            paths = [a.path for a in told if a and not a.quarantined]
+            assert data in [p.read_bytes() for p in paths]
+            report = take_in(space, match, paths, Unattended(now))
+    assert (report.frames, report.damaged) == (1, ())
 
 
 def test_what_was_on_its_way_when_a_run_died_is_kept(tmp_path: Path) -> None:

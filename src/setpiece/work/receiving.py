@@ -7,6 +7,7 @@ that is whole: the look at its pixels does. Nobody from outside the local networ
 
 from __future__ import annotations
 
+import io
 import ipaddress
 import logging
 import os
@@ -181,13 +182,33 @@ def _is_near(address: str) -> bool:
     return peer.is_private or peer.is_link_local or peer.is_loopback
 
 
+class _Whole(io.FileIO):
+    """A file whose every write is whole or fails, and which has nothing left to write when it is
+    closed: on a full disk the library would else fail again there, and never answer the camera."""
+
+    def write(self, data: Any) -> int:
+        """Writes all of it."""
+        left = memoryview(data)
+        while left:
+            left = left[super().write(left) or 0 :]
+        return len(data)
+
+
 def _handler(users: Any, receiver: Receiver) -> type[Any]:
+    from pyftpdlib.filesystems import AbstractedFS
     from pyftpdlib.handlers import FTPHandler
+
+    class CameraFolder(AbstractedFS):  # type: ignore[misc]
+        """Where a camera writes."""
+
+        def open(self, filename: str, mode: str) -> _Whole:
+            return _Whole(filename, mode)
 
     class CameraHandler(FTPHandler):  # type: ignore[misc]
         """One connection of a camera, with a folder of its own to write into."""
 
         authorizer = users
+        abstracted_fs = CameraFolder
         banner = "Ready."
         max_login_attempts = _MOST_LOGINS
 
