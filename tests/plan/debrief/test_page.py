@@ -92,7 +92,7 @@ def test_every_section_has_its_heading_once() -> None:
     """The sections of a whole match stand on the page, each under its own name."""
     names = [s.name for s in sections(debrief(WHOLE))]
     assert names == ["timeline", "log", "desk", "kicks", "sharp", "coverage", "wrong", "money",
-                     "settings"]  # fmt: skip
+                     "ways", "settings"]  # fmt: skip
     html = debrief_html(debrief(WHOLE))
     for section in sections(debrief(WHOLE)):
         assert html.count(f'id="{section.name}"') == 1

@@ -76,7 +76,10 @@ def way(delivery: DeliveryFact) -> Way:
 
 @dataclass(frozen=True, slots=True)
 class DeskTimes:
-    """Every way; for each goal or other entry the one that was first; middle values by part."""
+    """Every way; for each goal or other entry the one that was first; middle values by part.
+
+    `medians` hold the parts that at least a third of the ways have, in their order.
+    """
 
     ways: tuple[Way, ...]
     first: Mapping[int, Way]
@@ -92,13 +95,19 @@ def desk_times(deliveries: Iterable[DeliveryFact]) -> DeskTimes:
         if one.delivery.entry is not None:
             first.setdefault(one.delivery.entry, one)
     parts: dict[str, list[float]] = {}
+    order: dict[str, int] = {}
     for one in ways:
         for part in one.parts:
             parts.setdefault(part.words, []).append(part.seconds)
+            order[part.words] = list(Step).index(part.steps[-1])
     return DeskTimes(
         ways,
         first,
-        {name: median(values) for name, values in parts.items()},
+        {
+            name: median(values)
+            for name, values in sorted(parts.items(), key=lambda item: order[item[0]])
+            if len(values) * 3 >= len(ways)
+        },
         median_to_desk_s([one.delivery for one in ways]),
     )
 

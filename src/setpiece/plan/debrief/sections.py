@@ -10,13 +10,15 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from setpiece.plan.debrief.debrief import Debrief
-from setpiece.plan.debrief.desk_time import duration
-from setpiece.plan.debrief.facts import CorrectionFact, CoverageFact, KickFact, MoneyFact
+from setpiece.plan.debrief.desk_time import Way, duration
+from setpiece.plan.debrief.facts import CorrectionFact, CoverageFact, KickFact, MoneyFact, Step
 from setpiece.plan.debrief.findings import got_words
 from setpiece.plan.debrief.following import SURE_S, Followed
 from setpiece.plan.drawings.canvas import Drawing
 from setpiece.plan.drawings.debrief_bars import draw_earlier, draw_kick, draw_shares, draw_ways
 from setpiece.plan.drawings.debrief_timeline import draw_timeline
+
+MOST_WAYS = 60
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,7 +65,18 @@ class Section:
 def sections(of: Debrief) -> tuple[Section, ...]:
     """Every section that has something to say, in the order of the page."""
     found: list[Section] = []
-    for make in (_timeline, _log, _desk, _kicks, _sharp, _coverage, _wrong, _money, _settings):
+    for make in (
+        _timeline,
+        _log,
+        _desk,
+        _kicks,
+        _sharp,
+        _coverage,
+        _wrong,
+        _money,
+        _ways,
+        _settings,
+    ):
         found += make(of)
     return tuple(found)
 
@@ -127,8 +140,8 @@ def _desk(of: Debrief) -> Iterator[Section]:
     blocks: list[Block] = []
     if of.desk.first:
         blocks.append(Picture(draw_ways(of)))
-    names = [(words, duration(seconds)) for words, seconds in of.desk.medians.items()]
-    blocks.append(Rows(("middle value of each part", ""), tuple(names), figures=(1,)))
+    names = tuple((words, duration(s)) for words, s in of.desk.medians.items())
+    blocks.append(Rows(("middle value of each part", ""), names, figures=(1,)))
     if any(e.median_s is not None for e in of.facts.earlier):
         blocks.append(Picture(draw_earlier(of)))
     lead = (
@@ -188,6 +201,38 @@ def _settings(of: Debrief) -> Iterator[Section]:
     if rows:
         head = ("", "lens", "frames", "focal length", "shutter", "aperture", "ISO")
         yield Section("settings", "Settings used", "", (Rows(head, rows, figures=(2,)),))
+
+
+def _ways(of: Debrief) -> Iterator[Section]:
+    """Every delivery with its parts; a part that ran together with the next has a dash."""
+    ways = of.desk.ways[:MOST_WAYS]
+    if not ways:
+        return
+    rows = tuple(
+        (f"{w.delivery.minute}'" if w.delivery.minute else "", w.delivery.words, w.delivery.desk,
+         *(_part(w, step) for step in Step), duration(w.total_s))
+        for w in ways
+    )  # fmt: skip
+    more = len(of.desk.ways) - len(ways)
+    lead = f"The first {len(ways)}; {more} more are left out." if more else ""
+    head = (
+        "",
+        "picture",
+        "desk",
+        "to shot",
+        "to card",
+        "to choice",
+        "to caption",
+        "to desk",
+        "all",
+    )
+    yield Section("ways", "Every picture on its way", lead,
+                  (Rows(head, rows, minutes=True, figures=(3, 4, 5, 6, 7, 8)),))  # fmt: skip
+
+
+def _part(way: Way, step: Step) -> str:
+    found = next((p for p in way.parts if p.steps[-1] is step), None)
+    return duration(found.seconds) if found is not None else "–"
 
 
 def _coverage(of: Debrief) -> Iterator[Section]:

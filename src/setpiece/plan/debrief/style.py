@@ -61,6 +61,8 @@ th:last-child,td:last-child{padding-right:0}
 .minute{font:600 1.02rem/1.3 var(--print);color:var(--ink-0);white-space:nowrap;width:3.4rem}
 .log td:nth-child(2){font:1.02rem/1.35 var(--print);color:var(--ink-0)}
 .log td:nth-child(3),.log td:nth-child(5){color:var(--ink-2)}
+.ways td:nth-child(2){font:1.02rem/1.35 var(--print)}
+.ways td,.ways th{font-size:.9rem}.ways td:nth-child(2){font-size:1rem}
 .wrong-word{color:var(--brick);font-weight:600}
 .scroll{overflow-x:auto}
 dl{display:grid;grid-template-columns:max-content minmax(0,1fr);gap:.3rem 1rem;margin-top:.5rem}
