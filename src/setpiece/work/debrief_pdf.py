@@ -43,9 +43,13 @@ class _Page(FPDF):
         self.add_page()
 
     def go_to(self, number: int) -> None:
-        """Writes on that page from now on; its own stream must set the type again."""
+        """Writes on that page from now on; each page's stream has a state of its own to set."""
         if number != self.page:
             self.page, self.font_family = number, ""
+            self.set_fill_color(255, 255, 255)
+            self.set_draw_color(0, 0, 0)
+            self.set_line_width(0.2)
+            self.set_dash_pattern()
 
     def type(self, family: str, style: str, size: float, colour: Colour) -> None:
         """Sets the type for what is written next."""

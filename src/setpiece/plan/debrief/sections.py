@@ -209,7 +209,8 @@ def _ways(of: Debrief) -> Iterator[Section]:
     if not ways:
         return
     rows = tuple(
-        (f"{w.delivery.minute}'" if w.delivery.minute else "", w.delivery.words, w.delivery.desk,
+        (f"{w.delivery.minute}'" if w.delivery.minute else "",
+         w.delivery.words.partition(": ")[0], w.delivery.desk,
          *(_part(w, step) for step in Step), duration(w.total_s))
         for w in ways
     )  # fmt: skip
