@@ -18,7 +18,6 @@ from setpiece.captions.situation import Situation
 from setpiece.captions.style import HouseStyle
 from setpiece.captions.typed_over import person_fact
 from setpiece.errors import AskPhotographer
-from setpiece.match.entries import Entry, EntryId
 from setpiece.match.people import Side
 from setpiece.match.state import Score
 
@@ -189,12 +188,7 @@ def _entry_facts(facts: Facts, situation: Situation) -> Iterator[ChangedFact]:
         if facts.minute not in known:
             yield ChangedFact("minute", str(facts.minute), " or ".join(map(str, sorted(known))))
     for was, new in zip(facts.entries, standing, strict=True):
-        old = _as_typed(was, situation)
+        old = situation.as_typed(was)
         if old is not None and new is not None and old.person != new.person:
             people = (situation.person(old.person), situation.person(new.person))
             yield ChangedFact("scorer", *(p.name if p else "unknown" for p in people))
-
-
-def _as_typed(entry_id: EntryId, situation: Situation) -> Entry | None:
-    """That entry as it was first typed, whether or not it stands."""
-    return next((e for e in situation.fold.log if e.id == entry_id), None)

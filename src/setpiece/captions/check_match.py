@@ -63,7 +63,7 @@ def check_entry(caption: Caption, situation: Situation, acts: Acts) -> Iterator[
 
 def _says_otherwise(was: EntryId, entry: Entry, situation: Situation) -> bool:
     """Whether an entry tells something else than the one it replaced, beside when it was."""
-    old = next((e for e in situation.fold.log if e.id == was), entry)
+    old = situation.as_typed(was) or entry
     told = [(e.kind, e.side, e.person, e.how, e.number, _other(e)) for e in (old, entry)]
     counts = [e.standing is not Standing.DISALLOWED for e in (old, entry)]
     return told[0] != told[1] or counts[0] != counts[1]

@@ -64,6 +64,10 @@ class Situation:
         """The entry of that id, if it stands."""
         return self.fold.entry(entry_id) if entry_id is not None else None
 
+    def as_typed(self, entry_id: EntryId) -> Entry | None:
+        """The entry of that id as it was typed, whether or not it stands."""
+        return next((e for e in self.fold.log if e.id == entry_id), None)
+
     def standing(self, entry_id: EntryId) -> Entry | None:
         """The entry that stands for this one: itself or what replaced it; None if withdrawn."""
         if (entry := self.entry(entry_id)) is not None:
