@@ -174,6 +174,25 @@ def test_a_file_deleted_from_the_workspace_comes_back(
     assert len(files_of(space, match)) == 4
 
 
+def test_a_file_cut_short_in_the_workspace_is_replaced(
+    space: Workspace, match: Match, card: Path, drive: Path, now: Instant
+) -> None:
+    """A copy that lost its end is put aside, and the card's takes its name; the drive is made up
+    and the card may be wiped after it."""
+    first = take_in(space, match, [card], Unattended(now))
+    cut = next(f for f in files_of(space, match) if f.kind == "JPEG")
+    path = match_folder(space, match) / cut.path
+    path.write_bytes(path.read_bytes()[:-100])
+    set_place(space, drive, now)
+    again = take_in(space, match, [card], Unattended(now), prove=True)
+    assert (again.copied, again.frames) == (1, first.frames)
+    assert [t.path for t in again.troubles] == [cut.path]
+    assert content_of(path) == cut.content
+    assert len(files_of(space, match)) == 4
+    after = take_in(space, match, [card], Unattended(now), prove=True)
+    assert (after.troubles, after.cards[0].may_be_wiped) == ((), True)
+
+
 def test_a_bad_source_does_not_spoil_the_drive(
     space: Workspace, match: Match, card: Path, drive: Path, now: Instant
 ) -> None:

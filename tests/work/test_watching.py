@@ -46,7 +46,7 @@ class Photographer(Unattended):
         self._folder = folder
         self._reports = reports
         self._late = threading.Event()
-        self._timer = threading.Timer(20, self._late.set)
+        self._timer = threading.Timer(120, self._late.set)
         self._timer.daemon = True
         self._timer.start()
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import contextlib
 import os
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -96,6 +96,7 @@ class Shelving:
         self._beside: dict[tuple[str, str], _Picture] = {}
         self._bodies: dict[tuple[str, str, str], str] = {}
         self._orphans: dict[str, Path] = {}
+        self._missed: dict[str, str] = {}
         self._pending: list[StoredFile] = []
         self._no_longer_waiting: list[str] = []
         self._learn(known)
@@ -108,6 +109,11 @@ class Shelving:
                 picture = _Picture(stored.path, facts)
                 self._pictures.setdefault(stored.content, picture)
                 self._beside[facts.place] = picture
+
+    def miss(self, lost: Iterable[StoredFile]) -> None:
+        """Files that are noted and not there whole: when their content comes, it takes their
+        place."""
+        self._missed = {f.content: f.path for f in lost if f.facts.is_picture}
 
     def adopt(self, coming: Sequence[Listed]) -> None:
         """Looks for copies that a killed run left without noting them."""
@@ -140,6 +146,8 @@ class Shelving:
         if orphan is not None:
             drop(part)
             path = orphan
+        elif part.content in self._missed:
+            path = self._replace(part, self._missed[part.content])
         else:
             path = settle(part, self._folder / self._place(carried))
         relative = self._relative(path)
@@ -164,13 +172,15 @@ class Shelving:
             no_longer_waiting(self._space, self._of, known)
         self.noted += len(pending)
 
-    def _replace(self, part: Part, known: str) -> None:
-        """Puts a copy in the place of one that went bad; that one is kept beside it."""
+    def _replace(self, part: Part, known: str) -> Path:
+        """Puts a copy in the place of one that went bad or away; a bad one is kept beside it."""
         path = self._folder / known
-        with writing(path):
-            path.rename(path.with_name(path.name + BAD))
-        settle(part, path)
-        self.troubles.append(Trouble(known, "it did not read back: taken from the card again"))
+        if path.exists():
+            with writing(path):
+                path.rename(path.with_name(path.name + BAD))
+            words = "it did not read back: taken from the card again"
+            self.troubles.append(Trouble(known, words))
+        return settle(part, path)
 
     def _known(self, carried: Carried, path: str) -> bool:
         self.held.append(Held(carried.listed, path, carried.part.content, read_now=True))

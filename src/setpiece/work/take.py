@@ -137,11 +137,15 @@ class _Taking:
         """Lists, copies by urgency, groups and looks as it goes, copies further, reports."""
         sweep(self.folder / "frames")
         sweep(previews(self.space), UNFINISHED)
-        known = [f for f in files_of(self.space, self.of) if _is_there(self.folder, f)]
+        known: list[StoredFile] = []
+        missed: list[StoredFile] = []
+        for stored in files_of(self.space, self.of):
+            (known if _is_there(self.folder, stored) else missed).append(stored)
         listing = list_cards(cards, known, previews(self.space), self.caller, prove=prove)
         self.troubles += listing.troubles
         chosen = in_order(self.space, self.of, listing.files, wanted)
         shelf = Shelving(self.space, self.of, self.folder, self.began, known, prove=prove)
+        shelf.miss(missed)
         coming = [x for x in chosen if x.known is None]
         for item in listing.files:
             if item.known is not None:
