@@ -31,7 +31,7 @@ def test_the_day_runs_in_order_from_setting_out_to_the_last_picture() -> None:
     plan = day_plan(FIXTURE, travel_min=75)
     times = [entry.at for entry in plan]
     assert times == sorted(times)
-    assert plan[0] == Entry(KICK_OFF - timedelta(minutes=225), "Set out", 75)
+    assert plan[0] == Entry("set-out", KICK_OFF - timedelta(minutes=225), "Set out", 75)
     sheets = next(entry for entry in plan if "Team sheets" in entry.what)
     assert sheets.at == KICK_OFF - timedelta(minutes=60)
 
@@ -50,17 +50,30 @@ def test_shorter_halves_end_earlier() -> None:
 
 def test_the_bag_holds_what_the_day_asks_for() -> None:
     """Every lens, a torch after dark, covers in the rain."""
-    plain = packing([Lens(400, 400)], bodies=1)
-    assert plain[0][1][:2] == ("1 camera, clocks set", "lens 400/2.8")
-    assert "one rain cover all the same" in plain[2][1]
-    dark = packing([], after_dark=True, rain=True)
-    assert "head torch" in dark[2][1]
-    assert "rain covers for every camera" in dark[2][1]
+
+    def texts(*lenses: Lens, **day: object) -> list[str]:
+        return [item.text for _, items in packing(lenses, **day) for item in items]
+
+    plain = texts(Lens(400, 400), bodies=1)
+    assert plain[:2] == ["1 camera, clocks set", "lens 400/2.8"]
+    assert "one rain cover all the same" in plain
+    dark = texts(after_dark=True, rain=True)
+    assert {"head torch", "rain covers for every camera"} <= set(dark)
+
+
+def test_an_entry_keeps_its_identifier_when_others_join() -> None:
+    """A calendar written again with a way to the ground replaces the entries of the first."""
+
+    def ids(travel_min: int) -> list[str]:
+        text = calendar(FIXTURE, day_plan(FIXTURE, travel_min=travel_min), made=MADE)
+        return [line for line in text.replace("\r\n ", "").split("\r\n") if "UID:" in line]
+
+    assert ids(75)[1:] == ids(0)
 
 
 def test_the_calendar_is_lines_of_75_octets_that_end_in_cr_lf() -> None:
     """Long lines fold between characters, also where a character takes several octets."""
-    text = calendar(FIXTURE, [Entry(KICK_OFF, "Ä" * 60 + "; b, c\\d\nnext")], made=MADE)
+    text = calendar(FIXTURE, [Entry("a", KICK_OFF, "Ä" * 60 + "; b, c\\d\nnext")], made=MADE)
     assert text.endswith("END:VCALENDAR\r\n")
     assert "\n" not in text.replace("\r\n", "")
     lines = text.split("\r\n")
@@ -72,7 +85,7 @@ def test_the_calendar_is_lines_of_75_octets_that_end_in_cr_lf() -> None:
 def test_a_control_character_has_no_place_in_a_calendar() -> None:
     """RFC 5545 allows none in a text."""
     with pytest.raises(WrongUse, match="control characters"):
-        calendar(FIXTURE, [Entry(KICK_OFF, "a\x07b")], made=MADE)
+        calendar(FIXTURE, [Entry("a", KICK_OFF, "a\x07b")], made=MADE)
 
 
 def test_another_program_reads_the_calendar_back() -> None:

@@ -8,10 +8,13 @@ from urllib.parse import urlencode
 
 import icalendar
 import pytest
+import small_match
 from pypdf import PdfReader
 
 from setpiece.errors import WrongUse
 from setpiece.plan.choices import Choices
+from setpiece.plan.day import day_plan, packing
+from setpiece.plan.optics import Lens
 from setpiece.plan.templates import TEMPLATES
 from setpiece.plan.wants import STORIES, Angle
 from setpiece.store.matches import match_folder
@@ -206,6 +209,21 @@ def test_every_line_of_a_template_has_its_words(words) -> None:
     for shots in TEMPLATES.values():
         for shot in shots:
             assert words(f"shot.{shot.key}") == shot.title
+
+
+def test_times_and_bag_have_their_words(words) -> None:
+    """What stands on paper stands on the page, in its own words."""
+    fixture = small_match.fixture()
+    for entry in day_plan(fixture, travel_min=10):
+        said = words(f"times.{entry.key}", home=fixture.home, away=fixture.away)
+        assert said == entry.what
+    for rain in (True, False):
+        for _, items in packing([Lens(400, 400)], after_dark=True, rain=rain):
+            for item in items:
+                if item.key == "cameras":
+                    assert words.count("bag.cameras", int(item.value)) == item.text
+                else:
+                    assert words(f"bag.{item.key}", what=item.value) == item.text
 
 
 def test_the_day_is_typed(own_page) -> None:

@@ -20,23 +20,24 @@ from setpiece.plan.optics import Lens
 HALF_TIME_MIN = 15
 LINE_OCTETS = 75
 
-# (minutes before kick-off, what)
+# (minutes before kick-off, key, what)
 BEFORE_KICK_OFF = (
-    (150, "At the ground: accreditation, bib, parking"),
-    (120, "Seat, power, link tried; every desk tested"),
-    (90, "Doors open; general view while it is empty"),
-    (75, "Clock card with every camera"),
-    (60, "Team sheets: type them in, read them back"),
-    (40, "Warm-up"),
-    (8, "Sides in the tunnel"),
-    (5, "Line-up, captains, toss"),
+    (150, "arrive", "At the ground: accreditation, bib, parking"),
+    (120, "seat", "Seat, power, link tried; every desk tested"),
+    (90, "doors", "Doors open; general view while it is empty"),
+    (75, "clock-card", "Clock card with every camera"),
+    (60, "sheets", "Team sheets: type them in, read them back"),
+    (40, "warm-up", "Warm-up"),
+    (8, "tunnel", "Sides in the tunnel"),
+    (5, "line-up", "Line-up, captains, toss"),
 )
 
 
 @dataclass(frozen=True, slots=True)
 class Entry:
-    """One line of the day. `lasts_min` 0 is a moment."""
+    """One line of the day, known by its key. `lasts_min` 0 is a moment."""
 
+    key: str
     at: Instant
     what: str
     lasts_min: int = 0
@@ -60,19 +61,22 @@ def day_plan(fixture: Fixture, *, travel_min: int = 0, after_min: int = 60) -> t
     within(travel_min, 0, 24 * 60, what="the way to the ground", unit="minutes")
     within(after_min, 0, 6 * 60, what="the time after the match", unit="minutes")
     kick_off, half = fixture.kick_off, fixture.rules.half_min
-    plan = [Entry(_at(kick_off, -minutes), what) for minutes, what in BEFORE_KICK_OFF]
+    plan = [Entry(key, _at(kick_off, -minutes), what) for minutes, key, what in BEFORE_KICK_OFF]
     if travel_min:
         arrive = BEFORE_KICK_OFF[0][0]
-        plan.insert(0, Entry(_at(kick_off, -arrive - travel_min), "Set out", travel_min))
+        plan.insert(0, Entry("set-out", _at(kick_off, -arrive - travel_min), "Set out", travel_min))
     interval = half + 2
     full_time = interval + HALF_TIME_MIN + half + 3
     plan += [
-        Entry(kick_off, f"Kick-off: {fixture.home} v {fixture.away}", full_time),
-        Entry(_at(kick_off, interval), "Half-time: change ends, send, second card", HALF_TIME_MIN),
-        Entry(_at(kick_off, interval + HALF_TIME_MIN), "Second half"),
-        Entry(_at(kick_off, full_time), "Full time: handshake, faces, thanks to supporters"),
-        Entry(_at(kick_off, full_time + after_min), "Last pictures sent; two copies checked"),
-    ]
+        Entry("kick-off", kick_off, f"Kick-off: {fixture.home} v {fixture.away}", full_time),
+        Entry("half-time", _at(kick_off, interval), "Half-time: change ends, send, second card",
+              HALF_TIME_MIN),
+        Entry("second-half", _at(kick_off, interval + HALF_TIME_MIN), "Second half"),
+        Entry("full-time", _at(kick_off, full_time),
+              "Full time: handshake, faces, thanks to supporters"),
+        Entry("sent", _at(kick_off, full_time + after_min),
+              "Last pictures sent; two copies checked"),
+    ]  # fmt: skip
     return tuple(plan)
 
 
@@ -80,32 +84,45 @@ def _at(kick_off: Instant, minutes: float) -> Instant:
     return instant(kick_off + timedelta(minutes=minutes))
 
 
+@dataclass(frozen=True, slots=True)
+class Packed:
+    """One thing to pack, known by its key; `value` is the number or the lens in its text."""
+
+    key: str
+    text: str
+    value: str = ""
+
+
 def packing(
     lenses: Iterable[Lens], *, bodies: int = 2, after_dark: bool = False, rain: bool = False
-) -> tuple[tuple[str, tuple[str, ...]], ...]:
+) -> tuple[tuple[str, tuple[Packed, ...]], ...]:
     """What to pack, in groups. Common practice, no source."""
     within(bodies, 1, 6, what="cameras")
-    glass = [f"lens {lens.name}" for lens in lenses]
+    cameras = f"{bodies} camera{'s' if bodies > 1 else ''}, clocks set"
     pictures = [
-        f"{bodies} camera{'s' if bodies > 1 else ''}, clocks set",
-        *glass,
-        f"{bodies + 2} charged batteries",
-        f"{2 * bodies} empty cards, formatted in the camera",
-        "monopod",
+        Packed("cameras", cameras, str(bodies)),
+        *(Packed("lens", f"lens {lens.name}", lens.name) for lens in lenses),
+        Packed("batteries", f"{bodies + 2} charged batteries", str(bodies + 2)),
+        Packed("cards", f"{2 * bodies} empty cards, formatted in the camera", str(2 * bodies)),
+        Packed("monopod", "monopod"),
     ]
     desk = [
-        "laptop, charged; charger and extension lead",
-        "card reader and its spare",
-        "phone and a second network",
-        "second drive for the copies",
+        Packed("laptop", "laptop, charged; charger and extension lead"),
+        Packed("reader", "card reader and its spare"),
+        Packed("phone", "phone and a second network"),
+        Packed("drive", "second drive for the copies"),
     ]
-    person = ["accreditation, bib, identity card", "stool, ear plugs, water"]
+    person = [
+        Packed("papers", "accreditation, bib, identity card"),
+        Packed("stool", "stool, ear plugs, water"),
+    ]
     if after_dark:
-        person.append("head torch")
+        person.append(Packed("torch", "head torch"))
     if rain:
-        person += ["rain covers for every camera", "towel, plastic bags, dry gloves"]
+        person.append(Packed("covers", "rain covers for every camera"))
+        person.append(Packed("towel", "towel, plastic bags, dry gloves"))
     else:
-        person.append("one rain cover all the same")
+        person.append(Packed("cover", "one rain cover all the same"))
     return (("Pictures", tuple(pictures)), ("Desk", tuple(desk)), ("Person", tuple(person)))
 
 
@@ -123,10 +140,10 @@ def calendar(
         f"PRODID:-//{_text(product)}//Plan of the day//EN",
         "CALSCALE:GREGORIAN",
     ]
-    for number, entry in enumerate(entries, 1):
+    for entry in entries:
         lines += [
             "BEGIN:VEVENT",
-            f"UID:{_text(fixture.id)}-{number}@setpiece",
+            f"UID:{_text(fixture.id)}-{entry.key}@setpiece",
             f"DTSTAMP:{_time(made)}",
             f"DTSTART:{_time(entry.at)}",
             f"SUMMARY:{_text(entry.what)}",

@@ -15,7 +15,7 @@ from setpiece.match.fixture import Fixture
 from setpiece.plan.answers.light import clock, looks
 from setpiece.plan.camera import Camera, Seat
 from setpiece.plan.caution import CAUTIONS
-from setpiece.plan.day import Contact, Entry, day_plan, packing
+from setpiece.plan.day import Contact, Entry, Packed, day_plan, packing
 from setpiece.plan.exposure import ISO_STEPS, iso_for_lens, iso_to_set
 from setpiece.plan.flight import penalty
 from setpiece.plan.ground import Ground
@@ -57,7 +57,7 @@ class DaySheet:
         return day_plan(self.fixture, travel_min=self.travel_min)
 
     @property
-    def bag(self) -> tuple[tuple[str, tuple[str, ...]], ...]:
+    def bag(self) -> tuple[tuple[str, tuple[Packed, ...]], ...]:
         """What to pack, in groups."""
         dark = self.light is not None and (
             self.light.set is None or self.entries[-1].at > self.light.set
@@ -96,7 +96,7 @@ def parts(sheet: DaySheet) -> tuple[Part, ...]:
         _light(sheet),
         _penalty(sheet),
         _exposure(sheet),
-        _listed("Bag", "below", [item for _, items in sheet.bag for item in items]),
+        _listed("Bag", "below", [item.text for _, items in sheet.bag for item in items]),
         _listed("To get", "below", [shot_line(shot) for shot in sheet.shots], Manner.TICKED),
         _listed("Keep to", "below", [f"{c.text} [{c.source}]" for c in CAUTIONS], Manner.SMALL),
     )  # fmt: skip

@@ -99,9 +99,16 @@ def plan_values(desk: WebDesk, day: Matchday) -> dict[str, Any]:
         "wants": wants_shown(day, wanted, desk.words),
         "orientations": ORIENTATIONS,
         "kinds": KINDS,
-        "times": [(desk.words.clock(e.at, day.fixture.time_zone, seconds=False), e.what)
-                  for e in sheet.entries],
-        "bag": sheet.bag,
+        "times": [
+            (desk.words.clock(e.at, day.fixture.time_zone, seconds=False),
+             desk.words(f"times.{e.key}", home=day.fixture.home, away=day.fixture.away))
+            for e in sheet.entries
+        ],
+        "bag": [
+            desk.words.count("bag.cameras", int(item.value)) if item.key == "cameras"
+            else desk.words(f"bag.{item.key}", what=item.value)
+            for _, items in sheet.bag for item in items
+        ],
     }  # fmt: skip
 
 

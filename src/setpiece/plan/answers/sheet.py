@@ -67,7 +67,7 @@ def sheet_answer(sheet: DaySheet) -> SheetAnswer:
             }
             for entry in sheet.entries
         ],
-        "bag": {name: list(items) for name, items in sheet.bag},
+        "bag": {name: [item.text for item in items] for name, items in sheet.bag},
         "shots": [
             {
                 "key": shot.key,
