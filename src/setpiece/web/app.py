@@ -10,7 +10,8 @@ from pathlib import Path
 from typing import Any
 
 from fastapi import FastAPI, Request
-from fastapi.responses import HTMLResponse, Response
+from fastapi.exceptions import RequestValidationError
+from fastapi.responses import HTMLResponse, JSONResponse, Response
 from fastapi.staticfiles import StaticFiles
 from starlette.concurrency import run_in_threadpool
 from starlette.exceptions import HTTPException
@@ -75,6 +76,7 @@ def make_app(
     app.add_middleware(Guard, hosts=hosts, phone_hosts=phone_hosts)
     app.add_exception_handler(SetpieceError, _trouble)
     app.add_exception_handler(HTTPException, _no_page)
+    app.add_exception_handler(RequestValidationError, _malformed)
     app.mount("/static", StaticFiles(packages=[("setpiece.web", "static")]), name="static")
     _add_pages(app, desk)
     add_papers(app, desk)
@@ -218,3 +220,10 @@ def _no_page(request: Request, error: Exception) -> Response:
         )
     return desk.page(request, "trouble.html", 404, what=desk.words("trouble.no-page"),
                      next_step=desk.words("trouble.no-page-next"))  # fmt: skip
+
+
+def _malformed(_request: Request, error: Exception) -> Response:
+    """Says what is wrong with a form, without repeating what stood in it: it may be a password."""
+    assert isinstance(error, RequestValidationError)
+    detail = [{"loc": e["loc"], "msg": e["msg"], "type": e["type"]} for e in error.errors()]
+    return JSONResponse({"detail": detail}, 422)
