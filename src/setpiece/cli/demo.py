@@ -43,6 +43,7 @@ def demo(
         print_json(outcome)
     else:
         _table(outcome)
+        typer.echo(f"Workspace: {folder / 'workspace'}. The match of the day: --match marnstein")
     if not outcome.agrees:
         raise typer.Exit(1)
     if serve:
