@@ -123,6 +123,19 @@ def test_a_quick_pass_keeps_the_card(
     assert "3 files not taken in yet" in why_not(report)
 
 
+def test_a_few_frames_wanted_at_once_are_copied_further_by_the_next_run(
+    space: Workspace, match: Match, card: Path, drive: Path, now: Instant
+) -> None:
+    """Taking in the two most urgent files waits for no second drive, and releases no card."""
+    set_place(space, drive, now)
+    report = take_in(space, match, [card], Unattended(now), wanted=Wanted(most=2))
+    assert (report.copied, report.copies) == (2, ())
+    assert contents(drive) == []
+    assert f"2 files not in {drive}" in why_not(report)
+    take_in(space, match, [card], Unattended(now))
+    assert contents(drive) == contents(card)
+
+
 def test_what_was_not_read_again_keeps_the_card(
     space: Workspace, match: Match, card: Path, drive: Path, now: Instant
 ) -> None:

@@ -158,7 +158,9 @@ class _Taking:
         self.troubles += shelf.troubles
         if prove:
             self.troubles += prove_again(self.space, self.of, shelf.held, self.caller)
-        copies = copy_further(self.space, self.of, self.folder, self.caller)
+        copies: tuple[CopiesAt, ...] = ()
+        if wanted.most is None:  # few frames are wanted at once: the next run copies them further
+            copies = copy_further(self.space, self.of, self.folder, self.caller)
         return self._report(listing, shelf, copies, frames)
 
     def _save_listing(self, listing: Listing, coming: Sequence[Listed]) -> None:

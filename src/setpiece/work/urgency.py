@@ -25,7 +25,7 @@ class Wanted:
     """What a first quick pass takes in: frames that meet every condition given.
 
     `goal` means frames near the newest goal in the log; `most` is the number of files that are
-    enough, the most urgent ones.
+    enough, the most urgent ones; they are wanted at once, so that further copies come later.
     """
 
     only_protected: bool = False
