@@ -35,7 +35,7 @@ MOST_S = 120
 """No run takes so long, however loaded the machine is."""
 
 FRAMES = 20
-SHARE, LEAST_LEFT = 0.35, 0.15
+SHARE, LEAST_LEFT = 0.35, 0.5
 """A kill comes within so much of what is left of a whole run, so that a lap sees many. When every
 file is here, so much is left: looks and further copies."""
 
