@@ -9,7 +9,7 @@ from setpiece.plan.debrief.page import Linked, debrief_css, debrief_html
 from setpiece.web.after import after
 from setpiece.web.after_cuttings import add_cuttings, clips
 from setpiece.web.desk_room import EDITIONS, WebDesk
-from setpiece.web.mast import mast
+from setpiece.web.mast import kits_of, mast
 from setpiece.work.debrief import work_out
 from setpiece.work.debrief_pdf import debrief_pdf
 
@@ -45,8 +45,12 @@ def add_after(app: FastAPI, desk: WebDesk) -> None:
 
     @app.get("/match/{folder}/debrief.css")
     def debrief_style(folder: str) -> Response:
-        text = debrief_css(work_out(desk.standing.of(folder)).facts.colours)
-        return Response(text, media_type="text/css", headers={"cache-control": "no-cache"})
+        kits = kits_of(desk.standing.of(folder).sheet)
+        return Response(
+            debrief_css((kits.home, kits.away)),
+            media_type="text/css",
+            headers={"cache-control": "no-cache"},
+        )
 
     @app.get("/match/{folder}/debrief.pdf")
     def debrief_paper(folder: str) -> Response:
