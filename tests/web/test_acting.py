@@ -252,7 +252,7 @@ def test_a_goal_is_proposed_first_and_sent_on_the_word(own_page, tmp_path: Path)
     sent = typed(own_page, "send goal now yard").value
     assert sent["undo"]["batch"]
     of = own_page.made.match
-    for _ in range(600):
+    for _ in range(2400):
         there = [d for d in deliveries(space_of(own_page), of) if d.desk == "yard"]
         if len(there) == 3 and all(d.state is State.DELIVERED for d in there):
             break

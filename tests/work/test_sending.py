@@ -306,14 +306,39 @@ def test_a_withdrawn_part_is_taken_away_from_the_desk(
 def test_another_uplink_ends_the_pause_of_a_lost_link(
     tmp_path: Path, now: Instant, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """When the way out changes a desk's pause is over; the same way out changes nothing."""
-    ways = iter(["10.0.0.2", "10.0.0.2", "172.20.10.3"])
+    """When the way out changes a desk's pause is over; the same way out changes nothing.
+
+    Where there was none at first, the first one is a change too.
+    """
+    ways = iter(["10.0.0.2", "10.0.0.2", "172.20.10.3", "", "10.0.0.2"])
     monkeypatch.setattr("setpiece.work.desk_link.way_out", lambda _: next(ways))
     address = DeskAddress(Protocol.FOLDER, path=tmp_path)
     link = DeskLink(Desk("City", address, "north"), Secret(), Patience())
     link.lost(now)
     assert link.not_before is not None
     assert not link.uplink_changed()
+    assert not link.uplink_changed()
     assert link.not_before is not None
     assert link.uplink_changed()
     assert link.not_before is None
+    offline = DeskLink(Desk("City", address, "north"), Secret(), Patience())
+    offline.lost(now)
+    assert [offline.uplink_changed(), offline.uplink_changed()] == [False, True]
+    assert offline.not_before is None
+
+
+def test_a_host_whose_name_is_not_found_holds_up_no_other_desk(
+    space: Workspace, played: Match, tmp_path: Path, now: Instant, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The way out is asked by a thread of its own: a name server that hangs stops nothing."""
+    asked: list[threading.Thread] = []
+
+    def way(_: DeskAddress) -> str:
+        asked.append(threading.current_thread())
+        return ""
+
+    monkeypatch.setattr("setpiece.work.desk_link.way_out", way)
+    folder_desk(space, tmp_path, "City", now)
+    queue_some(space, played, now, 1)
+    assert send_waiting(space, played, Unattended(now)).delivered == 1
+    assert threading.current_thread() not in asked

@@ -56,7 +56,7 @@ class DeskLink:
         self.last_picture = last_picture(before, desk.name)
         self.not_before: Instant | None = None
         self.blocked = ""
-        self.way = way_out(desk.address)
+        self.way: str | None = None  # asked when watched: a name may take long to be found
         self._failures = 0
         self._opener = opener or open_sender
 
@@ -99,8 +99,10 @@ class DeskLink:
 
     def uplink_changed(self) -> bool:
         """Whether another way out has appeared since the last look; ends the pause if so."""
-        way = way_out(self.desk.address)
-        if not way or way == self.way:
+        before, way = self.way, way_out(self.desk.address)
+        if before is None:
+            self.way = way
+        if before is None or not way or way == before:
             return False
         self.way = way
         self._failures = 0
