@@ -19,10 +19,10 @@ from setpiece.plan.templates import template
 from setpiece.store.matches import Match, add_fixture, match_folder
 from setpiece.store.workspace import Workspace
 from setpiece.work.demo import scenario
-from setpiece.work.demo.planning import plan_the_demo
+from setpiece.work.demo.planning import demo_ground_text, plan_the_demo
 from setpiece.work.job import Unattended
 from setpiece.work.matchday import Matchday
-from setpiece.work.plan import FIRST_SEAT, day_sheet, ground_of, read_ground, seats_of
+from setpiece.work.plan import FIRST_SEAT, GROUND, day_sheet, ground_of, read_ground, seats_of
 from setpiece.work.plan_pdf import sheet_pdf
 from setpiece.work.wants import choices_of
 
@@ -119,14 +119,20 @@ def test_commands_take_the_matchs_ground(space: Workspace, planned: Match) -> No
         assert says in shown.stdout, command
 
 
-def test_several_matches_are_asked_apart(space: Workspace, planned: Match, now: Instant) -> None:
-    """With two matches and a ground among them the match must be named; a file needs none."""
-    other = replace(scenario.fixture(), home="FC Wiesenau")
-    add_fixture(space, other, now)
-    asked = CliRunner().invoke(app, ["seat", "--workspace", str(space.folder)])
-    assert "more than one match fits" in str(asked.exception)
-    named = ["seat", "--workspace", str(space.folder), "--match", "wiesenau"]
-    assert CliRunner().invoke(app, named, catch_exceptions=False).exit_code == 0
+def test_of_several_matches_the_planned_one_is_taken(
+    space: Workspace, planned: Match, now: Instant
+) -> None:
+    """The one that has a ground; where two have one, or none, the match must be named."""
+    other = add_fixture(space, replace(scenario.fixture(), home="FC Wiesenau"), now)
+    words = ["seat", "--workspace", str(space.folder)]
+    taken = CliRunner().invoke(app, words, catch_exceptions=False)
+    assert "West End, left" in taken.stdout
+    named = CliRunner().invoke(app, [*words, "--match", "wiesenau"], catch_exceptions=False)
+    assert FIRST_SEAT.name in named.stdout
+    (match_folder(space, other) / GROUND).write_text(demo_ground_text(), "utf-8")
+    assert "more than one match fits" in str(CliRunner().invoke(app, words).exception)
+    typed = CliRunner().invoke(app, [*words, "--ground", str(match_folder(space, other) / GROUND)])
+    assert typed.exit_code == 0
 
 
 def test_nothing_to_plan_is_said() -> None:

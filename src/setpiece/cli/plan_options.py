@@ -104,14 +104,15 @@ def place_of(path: Path | None, folder: Path, match: str | None) -> Place:
 
 
 def _match(space: Workspace, name: str | None, *, needed: bool) -> Match | None:
-    """The match meant; of several none is, unless one of them has a ground to take."""
+    """The match meant: of several the one that has a ground of its own, of several such none."""
     from setpiece.store.matches import find_match, matches
     from setpiece.work.plan import has_ground
 
     known = [m for m in matches(space) if m.fixture is not None]
     if name is None and len(known) != 1:
-        if not (needed and any(has_ground(space, m) for m in known)):
-            return None
+        planned = [m for m in known if has_ground(space, m)]
+        if len(planned) < 2 or not needed:
+            return planned[0] if len(planned) == 1 else None
     return find_match(space, name)
 
 
