@@ -39,10 +39,12 @@ def test_the_stints_follow_each_other_from_the_clock_cards_on() -> None:
 
 
 def test_the_clock_is_set_and_let_go_on() -> None:
-    """It begins after full time, stands where it is set, and moves on by so much."""
+    """It begins after full time, stands where it is set, never waits backwards, moves on."""
     clock = AtTheGround(Unattended(STARTS[1]))
     assert clock.now() > ENDS[2]
     clock.move_to(STARTS[2])
+    assert clock.now() == STARTS[2]
+    clock.wait_until(STARTS[1])
     assert clock.now() == STARTS[2]
     clock.move_on(12.5)
     assert clock.now() - STARTS[2] == timedelta(seconds=12.5)

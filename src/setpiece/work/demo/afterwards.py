@@ -39,7 +39,7 @@ def after_the_match(
     worked: Worked,
 ) -> None:  # fmt: skip
     """Does it all and adds its rows to the demo's."""
-    demo.caller.move_to(instant(ENDS[2] + timedelta(seconds=LATER_S)))
+    demo.caller.wait_until(instant(ENDS[2] + timedelta(seconds=LATER_S)))
     with demo.step("ledger, statement, invoice"):
         sold = next(
             worked.names[f.id] for f in planted.frames

@@ -146,7 +146,7 @@ def _work(match: Earlier, cards: Path, space: Workspace, desk: str, caller: AtTh
     for picture in match.pictures:
         files = draw(match, picture, cards, number)
         number += len(files)
-        caller.move_to(_after(match.at(picture.period, picture.clock), match.card_after_s))
+        caller.wait_until(_after(match.at(picture.period, picture.clock), match.card_after_s))
         take_in(space, of, files, caller)
         _fit(match, space, of, caller)
         _send(space, of, files[0], picture.line, desk, caller)

@@ -26,6 +26,11 @@ class AtTheGround:
         """Sets the clock to that instant."""
         self._ahead = at - self._caller.now()
 
+    def wait_until(self, at: Instant) -> None:
+        """Lets time pass until then; on a slow machine it may be later already."""
+        if at > self.now():
+            self.move_to(at)
+
     def move_on(self, seconds: float) -> None:
         """Lets so much time pass."""
         self._ahead += timedelta(seconds=seconds)

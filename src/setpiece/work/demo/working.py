@@ -114,7 +114,7 @@ class _Working:
 
     def run(self) -> Worked:
         for number, stint in enumerate(STINTS, 1):
-            self.demo.caller.move_to(stint.at)
+            self.demo.caller.wait_until(stint.at)
             self._take(stint.at, all_of_it=number == len(STINTS))
             with self.demo.step("fit clocks"):
                 self.done.clocks = fit_clocks(self.space, self.of, self.demo.caller)
