@@ -83,6 +83,10 @@ def screens(day: Matchday) -> tuple[Screen, ...]:
     return (
         Screen("matches", "/"),
         Screen("before", f"{match}/before"),
+        Screen("wanted", f"{match}/before", act=_down_to("#wanted")),
+        Screen("sheet", f"{match}/before", act=_down_to("#sheet")),
+        Screen("before-phone", f"{match}/before", PHONE),
+        Screen("pocket", f"{match}/plan/sheet", (900, 1270)),
         Screen("report", match, act=_to_goal),
         Screen("opened", f"{match}?frame={goal}"),
         Screen("line", f"{match}?frame={goal}", act=_typing("9r left celebrates with 11r")),
@@ -117,6 +121,11 @@ def _captioned(day: Matchday, words: str) -> str:
 def _to_goal(page: Page) -> None:
     page.locator(".say.goal").first.scroll_into_view_if_needed()
     page.mouse.wheel(0, 120)
+
+
+def _down_to(selector: str) -> Callable[[Page], None]:
+    """Brings a part of the page to the window's top."""
+    return lambda page: page.evaluate("s => document.querySelector(s).scrollIntoView()", selector)
 
 
 def _typing(text: str) -> Callable[[Page], None]:
