@@ -86,6 +86,20 @@ def test_the_arrows_move_through_the_report(tab: Tab, page) -> None:
     assert tab.page.url == page.address + page.match
 
 
+def test_a_key_after_escape_is_not_lost(tab: Tab, page) -> None:
+    """A frame that is opened while another is being closed stays open, and it alone."""
+    tab.page.goto(f"{page.address}{page.match}?frame={page.made.frames[105]}")
+    for _ in range(5):
+        tab.page.evaluate("""() => {
+            for (const key of ["Escape", "Escape", "ArrowDown"])
+                document.activeElement.dispatchEvent(
+                    new KeyboardEvent("keydown", { key, bubbles: true, cancelable: true }));
+        }""")
+        tab.page.wait_for_timeout(100)
+        tab.until("document.querySelectorAll('[data-opened]').length === 1")
+        assert tab.page.locator(".row.opens [data-opened]").count() == 1
+
+
 def test_a_frame_opens_in_its_row_by_pointer_too(tab: Tab, page) -> None:
     """A click opens a frame where it stands, and the line has the focus again."""
     tab.page.goto(page.address + page.match)
@@ -95,7 +109,7 @@ def test_a_frame_opens_in_its_row_by_pointer_too(tab: Tab, page) -> None:
     assert tab.page.evaluate("document.activeElement.id") == "line"
     row = tab.page.evaluate("document.querySelector('[data-opened]').closest('.row').innerText")
     assert "Penalty saved" in row
-    assert tab.page.evaluate("document.querySelector('.pic img').naturalWidth") > 0
+    assert tab.page.evaluate("document.querySelector('.pic canvas').width") > 0
 
 
 def test_a_caption_is_typed_completed_and_printed(tab: Tab, own_page) -> None:

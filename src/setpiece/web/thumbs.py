@@ -22,7 +22,8 @@ _SHAPE = (3, 2)
 
 @dataclass(frozen=True, slots=True)
 class Thumb:
-    """One frame as a small picture. `picture` is its address, empty where there is none.
+    """One frame as a small picture. `picture` is its address, empty where there is none; `fine`
+    that of the one for a screen with twice the pixels.
 
     `mark` is the decision as a word on the picture; `label` is what a screen reader says.
     """
@@ -30,6 +31,7 @@ class Thumb:
     frame_id: str
     handle: str
     picture: str
+    fine: str
     width_px: int
     height_px: int
     decision: str
@@ -95,7 +97,8 @@ def thumb(day: Matchday, frame_id: str, best: str | None, wrong: int, words: Wor
     return Thumb(
         frame_id=frame_id,
         handle=frame.handle,
-        picture=picture_of(day, frame_id, "s"),
+        picture=picture_of(day, frame_id, "t"),
+        fine=picture_of(day, frame_id, "s"),
         width_px=max(20, min(150, round(HEIGHT_PX * width / height))),
         height_px=HEIGHT_PX,
         decision=decision,
@@ -108,7 +111,7 @@ def thumb(day: Matchday, frame_id: str, best: str | None, wrong: int, words: Wor
 
 
 def picture_of(day: Matchday, frame_id: str, size: str) -> str:
-    """The address of a frame's small (`s`) or middle (`m`) picture, empty when there is none.
+    """The address of a frame's tiny (`t`), small (`s`) or middle (`m`) picture, empty for none.
 
     It changes with the look at the frame, so that it may be kept for ever.
     """

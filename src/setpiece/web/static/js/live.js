@@ -65,12 +65,19 @@ export class Live extends EventTarget {
   async #rows(rows) {
     const here = new Map([...this.report.querySelectorAll("[data-row]")].map((r) => [r.dataset.row, r]));
     const stale = rows.filter(([key, mark]) => here.get(key)?.dataset.mark !== mark).map(([key]) => key);
-    const fresh = await this.#fetch(stale);
+    const asked = this.walker.frame;
+    const fresh = await this.#fetch(stale, asked);
+    await Promise.all([...fresh.values()].map((row) => this.walker.pictures.ready(row)));
     const wanted = new Set(rows.map(([key]) => key));
     for (const [key, row] of here) if (!wanted.has(key)) row.remove();
     this.report.querySelector(":scope > .nothing")?.remove();
     for (const [key, row] of fresh) {
       const old = here.get(key);
+      if (this.walker.frame !== asked && [old, row].some((r) => r?.querySelector("[data-opened]"))) {
+        this.again = true; // another frame was opened meanwhile: that row is asked for once more
+        continue;
+      }
+      this.walker.pictures.put(row);
       if (old) old.replaceWith(row);
       here.set(key, row);
     }
@@ -84,11 +91,11 @@ export class Live extends EventTarget {
     return new Set(fresh.keys());
   }
 
-  async #fetch(keys) {
+  async #fetch(keys, opened) {
     const found = new Map();
     for (let at = 0; at < keys.length; at += CHUNK) {
       const asked = encodeURIComponent(keys.slice(at, at + CHUNK).join(","));
-      const frame = encodeURIComponent(this.walker.frame);
+      const frame = encodeURIComponent(opened);
       const part = parsed(await fetched(`${this.base}/rows?keys=${asked}&frame=${frame}`));
       for (const row of part.querySelectorAll("[data-row]")) found.set(row.dataset.row, row);
     }

@@ -41,7 +41,7 @@ export class Pointing {
   }
 
   async #begin() {
-    if (!this.#pic()?.querySelector("img")) return;
+    if (!this.#pic()?.querySelector("img, canvas")) return;
     this.clear();
     this.frame = this.walker.frame;
     await this.#asked([]);

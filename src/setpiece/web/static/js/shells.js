@@ -1,8 +1,8 @@
 // Only rows near the window hold their pictures; the others are shells that keep their height.
 import { fetched, parsed } from "./fragments.js";
 
-const NEAR = "1400px 0px";
-const FAR = "2600px 0px";
+const NEAR = "1000px 0px";
+const FAR = "1800px 0px";
 
 export class Shells {
   constructor(walker) {

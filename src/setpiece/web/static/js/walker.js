@@ -1,5 +1,6 @@
 // Walks through the report: opens a frame in its row, steps through frames and passages.
 import { Kept, parsed, Unreachable } from "./fragments.js";
+import { Pictures } from "./pictures.js";
 
 export class Walker extends EventTarget {
   constructor(report, folder, kept = new Kept()) {
@@ -7,6 +8,7 @@ export class Walker extends EventTarget {
     this.report = report;
     this.base = `/match/${encodeURIComponent(folder)}`;
     this.kept = kept;
+    this.pictures = new Pictures(report);
     this.turn = 0;
     this.going = false;
     this.stale = false;
@@ -52,20 +54,25 @@ export class Walker extends EventTarget {
     const html = await this.kept.get(this.addressOf(frame));
     if (turn !== this.turn) return;
     const article = parsed(html).querySelector("[data-opened]");
-    await this.#ready(article);
+    await this.pictures.ready(article);
     if (turn !== this.turn) return;
-    await this.#show(article, top());
+    await this.#show(article, turn, top());
   }
 
   #top() {
     return this.opened?.querySelector(".pic")?.getBoundingClientRect().top;
   }
 
-  async #show(article, top) {
-    const place = this.passage(article.dataset.in);
+  // Rows may come anew while an answer is waited for, so places are looked up after each wait.
+  async #show(article, turn, top) {
+    const id = article.dataset.in;
+    for (let other = this.#openElsewhere(id); other; other = this.#openElsewhere(id)) {
+      await this.#close(other, turn);
+      if (turn !== this.turn) return;
+    }
+    const place = this.passage(id);
     if (!place) return;
-    const before = this.opened?.closest("[data-passage]");
-    if (before && before !== place) await this.#close(before);
+    this.pictures.put(article);
     place.replaceChildren(article);
     this.#mark(place);
     if (top === undefined) article.scrollIntoView({ block: "nearest" });
@@ -74,20 +81,27 @@ export class Walker extends EventTarget {
     this.dispatchEvent(new CustomEvent("opened", { detail: article }));
   }
 
+  #openElsewhere(id) {
+    const all = [...this.report.querySelectorAll("[data-opened]")].map((a) => a.closest("[data-passage]"));
+    return all.find((place) => place.dataset.passage !== id)?.dataset.passage;
+  }
+
   async close() {
     const place = this.opened?.closest("[data-passage]");
     if (!place) return;
-    this.turn += 1;
-    await this.#close(place);
+    const turn = ++this.turn;
+    await this.#close(place.dataset.passage, turn);
+    if (turn !== this.turn) return;
+    this.going = false;
     this.#mark(null);
-    place.scrollIntoView({ block: "nearest" });
+    this.passage(place.dataset.passage)?.scrollIntoView({ block: "nearest" });
     this.dispatchEvent(new CustomEvent("closed"));
   }
 
-  async #close(place) {
-    const id = encodeURIComponent(place.dataset.passage);
-    const html = await this.kept.get(`${this.base}/passage/${id}`);
-    place.replaceChildren(parsed(html));
+  // Not when a key came meanwhile: what it opened stays.
+  async #close(id, turn) {
+    const html = await this.kept.get(`${this.base}/passage/${encodeURIComponent(id)}`);
+    if (turn === this.turn) this.passage(id)?.replaceChildren(parsed(html));
   }
 
   // The opened frame's row came anew: whoever draws on the picture draws again.
@@ -129,16 +143,8 @@ export class Walker extends EventTarget {
     const { next, previous } = this.opened?.dataset ?? {};
     for (const frame of [next, previous]) {
       if (!frame) continue;
-      this.kept.get(this.addressOf(frame)).then((html) => this.#ready(parsed(html))).catch(() => {});
+      this.kept.get(this.addressOf(frame)).then((html) => this.pictures.ready(parsed(html))).catch(() => {});
     }
-  }
-
-  async #ready(part) {
-    const source = part.querySelector(".pic img")?.getAttribute("src");
-    if (!source) return;
-    const picture = new Image();
-    picture.src = source;
-    await picture.decode().catch(() => {});
   }
 
   #mark(place) {

@@ -58,7 +58,7 @@ export class Zoom {
 
   #show() {
     const pic = this.#pic();
-    const small = pic?.querySelector("img:not(.full)");
+    const small = pic?.querySelector("img:not(.full), canvas");
     if (!small) return;
     const box = small.getBoundingClientRect();
     pic.style.width = `${box.width}px`;
@@ -66,7 +66,7 @@ export class Zoom {
     pic.classList.add("zoomed");
     const full = new Image();
     full.className = "full";
-    full.alt = small.alt;
+    full.alt = small.alt ?? small.getAttribute("aria-label");
     full.src = pic.dataset.full;
     full.decode().then(() => {
       if (!this.on || !pic.isConnected) return;
