@@ -15,11 +15,12 @@ from setpiece.plan.drawings.canvas import STYLE as DRAWN
 
 _COLOUR = re.compile(r"#[0-9a-fA-F]{6}")
 _SCORE = re.compile(r"(?<=\d)–(?=\d)")
+_UNIT = re.compile(r"(?<=\d) (?=(?:mm|min|s|h|m)\b)")
 
 
 def escape(words: str) -> str:
-    """Words for the page; a score or a range is never broken over two lines."""
-    return escaped(_SCORE.sub("\u2060–\u2060", words))
+    """Words for the page; scores, ranges and figures with their unit stay on one line."""
+    return escaped(_UNIT.sub("\u00a0", _SCORE.sub("\u2060–\u2060", words)))
 
 
 @dataclass(frozen=True, slots=True)

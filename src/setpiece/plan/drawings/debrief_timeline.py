@@ -67,7 +67,8 @@ def draw_timeline(of: Debrief, periods: Sequence[int] | None = None) -> Drawing:
     parts = [
         _grid(of, stretches, axis, top, foot),
         _bars(of, stretches, axis, foot),
-        *(_label(x, words, row, top, foot, anchor) for x, words, anchor, row in labels),
+        *(canvas.line(x, _label_y(row, top) - 9, x, foot, "stem") for x, _, _, row in labels),
+        *(_label(x, words, row, top, anchor) for x, words, anchor, row in labels),
         _minutes(stretches, axis, foot),
         _lane(of, axis, foot + 36),
     ]
@@ -140,13 +141,14 @@ def _bars(of: Debrief, stretches: Sequence[Stretch], axis: _Axis, foot: float) -
     return "".join(parts)
 
 
-def _label(x: float, words: str, row: int, top: float, foot: float, anchor: str) -> str:
-    y = top - 14 - 17 * row
+def _label(x: float, words: str, row: int, top: float, anchor: str) -> str:
     side: canvas.Anchor = "end" if anchor == "end" else "start"
     shift = -5 if anchor == "end" else 5
-    return canvas.line(x, y - 9, x, foot, "stem") + canvas.text(
-        x + shift, y, words, "name halo", anchor=side
-    )
+    return canvas.text(x + shift, _label_y(row, top), words, "name halo", anchor=side)
+
+
+def _label_y(row: int, top: float) -> float:
+    return top - 14 - 17 * row
 
 
 def _labels(of: Debrief, axis: _Axis, width: float) -> list[tuple[float, str, str, int]]:
