@@ -15,7 +15,14 @@ from hypothesis import strategies as st
 
 from setpiece.errors import BadFile, WrongUse
 from setpiece.match.instants import Instant, instant, write_instant
-from setpiece.pictures.clock_card import CODE_MODULES, draw_card, draw_code, read_code
+from setpiece.pictures.clock_card import (
+    CODE_MODULES,
+    CardCode,
+    draw_card,
+    draw_code,
+    read_code,
+    read_codes,
+)
 
 AT = instant(datetime(2027, 3, 6, 15, 3, 12, 300_000, tzinfo=UTC))
 BEFORE = instant(AT - timedelta(seconds=0.1))
@@ -100,6 +107,16 @@ def test_other_codes_are_passed_over(text: str) -> None:
     code = np.kron(np.pad(255 * (1 - matrix), 4, constant_values=255), np.ones((6, 6), np.uint8))
     assert zxingcpp.read_barcodes(code)[0].text == text
     assert read_code(code.astype(np.uint8)) == ()
+
+
+@pytest.mark.parametrize(("letter", "own_clock"), [("Z", False), ("J", True)])
+def test_a_code_says_whose_clock_it_goes_by(letter: str, own_clock: bool) -> None:
+    """The same instant ends in J where nobody compared the device's clock with the match's."""
+    text = write_instant(AT)[:-1] + letter
+    matrix = np.array([list(row) for row in segno.make_qr(text, version=2, error="m").matrix])
+    code = np.kron(np.pad(255 * (1 - matrix), 4, constant_values=255), np.ones((6, 6)))
+    assert read_codes(code.astype(np.uint8)) == (CardCode(AT, own_clock),)
+    assert read_code(code.astype(np.uint8)) == (AT,)
 
 
 def test_views_within_the_limits_read_right() -> None:

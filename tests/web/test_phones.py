@@ -110,6 +110,17 @@ def test_a_phone_without_a_token_reads_and_writes_nothing(lan: Page) -> None:
     assert len(log_now(lan)) == before
 
 
+def test_a_paired_phone_shows_the_clock_card(lan: Page) -> None:
+    """The card on a phone asks the laptop for its time; a phone that is not paired gets none."""
+    assert lan.ask("/phone/clock-card").status == 401
+    text = lan.ask("/phone/clock-card", headers=paired(lan)).text
+    assert 'data-time-url="/phone/time"' in text
+    assert "data-offset-ms" not in text
+    for part in ("card.js", "card.css"):
+        assert f"/phone/clock-card/{part}" in text
+        assert lan.ask(f"/phone/clock-card/{part}").status == 200
+
+
 def test_an_entry_sent_twice_is_logged_once(lan: Page) -> None:
     """An entry with its own instant is in the log at that instant, however often it is sent."""
     headers = paired(lan)

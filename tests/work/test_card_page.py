@@ -12,9 +12,10 @@ import cv2
 import numpy as np
 import pytest
 import segno
+from playwright.sync_api import expect
 
 from setpiece.match.instants import Instant, instant, read_instant, write_instant
-from setpiece.pictures.clock_card import draw_code, read_code
+from setpiece.pictures.clock_card import CardCode, draw_code, read_codes
 from setpiece.work.card_page import card_page
 
 pytestmark = pytest.mark.browser
@@ -44,10 +45,15 @@ def opened(
     return page
 
 
+def codes(page: Any) -> tuple[CardCode, ...]:
+    """The codes that read in what the page shows."""
+    png = np.frombuffer(page.screenshot(), np.uint8)
+    return read_codes(cv2.cvtColor(cv2.imdecode(png, cv2.IMREAD_COLOR), cv2.COLOR_BGR2RGB))
+
+
 def seen(page: Any) -> tuple[Instant, ...]:
     """The instants that read in what the page shows."""
-    png = np.frombuffer(page.screenshot(), np.uint8)
-    return read_code(cv2.cvtColor(cv2.imdecode(png, cv2.IMREAD_COLOR), cv2.COLOR_BGR2RGB))
+    return tuple(code.at for code in codes(page))
 
 
 def tenth(at: datetime, before: int = 0) -> Instant:
@@ -124,6 +130,38 @@ def test_a_measured_lead_is_taken_off(chromium: Any, tmp_path: Path) -> None:
     page = opened(chromium, path)
     assert "this device's own time" in page.inner_text("[data-told]")
     page.context.close()
+
+
+def test_a_page_by_its_own_clock_says_so_in_its_codes(chromium: Any, tmp_path: Path) -> None:
+    """Codes of the page without a network end in J, those of a device with a known lead in Z."""
+    path = tmp_path / "card.html"
+    for page_text, own_clock in (
+        (card_page(), True),
+        (card_page().replace("<main data", '<main data-offset-ms="0" data'), False),
+    ):
+        path.write_text(page_text, "utf-8")
+        page = opened(chromium, path)
+        assert {code.own_clock for code in codes(page)} == {own_clock}
+        page.context.close()
+
+
+def test_a_phone_asks_the_laptop_for_its_time(chromium: Any, tmp_path: Path) -> None:
+    """A page that can ask shows the laptop's time, though its own clock is 2.5 s ahead."""
+    path = tmp_path / "card.html"
+    url = "http://laptop.example/time"
+    path.write_text(card_page().replace("<main data", f'<main data-time-url="{url}" data'), "utf-8")
+    laptop_ms = round((AT - timedelta(seconds=2.5)).timestamp() * 1000)
+    answer = {"json": {"ms": laptop_ms}, "headers": {"access-control-allow-origin": "*"}}
+    context = chromium.new_context(viewport={"width": 1280, "height": 800})
+    page = context.new_page()
+    page.route(url, lambda route: route.fulfill(**answer))
+    page.clock.install(time=AT - timedelta(minutes=10))
+    page.clock.pause_at(AT)
+    page.goto(path.as_uri())
+    expect(page.locator("[data-told]")).to_contain_text("2.50 s ahead", timeout=30_000)
+    page.clock.run_for(200)
+    assert codes(page)[0] == CardCode(tenth(AT - timedelta(seconds=2.3)), False)
+    context.close()
 
 
 def test_a_phone_held_upright_shows_the_codes_above_each_other(

@@ -21,6 +21,7 @@ from setpiece.store.workspace import Workspace
 from setpiece.work import card_frames
 from setpiece.work.clocks import (
     CARD,
+    OWN_CLOCK_S,
     TYPED,
     CameraClock,
     add_known_instant,
@@ -120,6 +121,21 @@ def test_a_card_whose_own_clock_is_unsure_leaves_that_unsure(
     sure, unsure, again = [f.uncertainty_s for f in fits if f]
     assert unsure == pytest.approx(sure + 2.0, abs=0.11)
     assert again == sure
+
+
+def test_a_card_by_its_own_clock_leaves_the_fit_unsure_without_being_told(
+    space: Workspace, match: Match, card: Path, now: Instant
+) -> None:
+    """Where the codes say that nobody compared the card's clock, 2 s are allowed for it, unless
+    it is said how far it may be off."""
+    frames = taken(space, match, [card], now)
+    fits = [only(fit_clocks(space, match, Unattended(now))).fit]
+    _by_own_clock(space, frames)
+    fits.append(only(fit_clocks(space, match, Unattended(now))).fit)
+    fits.append(only(fit_clocks(space, match, Unattended(now), card_within_s=0.0)).fit)
+    sure, unsure, told = [f.uncertainty_s for f in fits if f]
+    assert unsure == pytest.approx(sure + OWN_CLOCK_S, abs=0.11)
+    assert told == sure
 
 
 def test_a_clock_that_counts_tenths_is_found_out_by_its_other_frames(
@@ -295,3 +311,13 @@ def _blind(space: Workspace, frame: StoredFrame) -> None:
             "UPDATE frame SET look = json_set(look, '$.codes', json('[]')) WHERE id = ?",
             (frame.id,),
         )
+
+
+def _by_own_clock(space: Workspace, frames: Sequence[StoredFrame]) -> None:
+    """The frames as if the card in them had been a page without a network."""
+    with space.writing() as connection:
+        for frame in frames:
+            connection.exec_driver_sql(
+                "UPDATE frame SET look = json_set(look, '$.own_clock', json('true')) WHERE id = ?",
+                (frame.id,),
+            )

@@ -23,8 +23,9 @@ def card(
 ) -> None:
     """Write the clock card: a page to open on the phone and photograph with every camera.
 
-    The page works without a network. It shows the phone's own time, so set the phone to
-    network time first.
+    The page works without a network. It shows the phone's own time and says so in its codes, so
+    that the fit allows for 2 s: set the phone to network time first. `setpiece serve` shows the
+    same card by the laptop's clock, there and on a phone that is paired.
 
     Example: setpiece clock card --out clock-card.html
     """
@@ -38,11 +39,12 @@ def card(
 @app.command("fit")
 def fit(
     card_within: Annotated[
-        float,
+        float | None,
         typer.Option(
-            help="How many seconds the card's own clock may be off: 0 on the laptop's screen."
+            help="How many seconds the card's own clock may be off; else 0 for a card of this "
+            "laptop, 2 for the page without a network."
         ),
-    ] = 0.0,
+    ] = None,
     workspace: WorkspaceDir = HERE,
     match: MatchName = None,
     as_json: AsJson = False,

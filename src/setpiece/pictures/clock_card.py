@@ -3,7 +3,9 @@
 The page shows two codes that change in turn, each five times a second, a tenth of a second
 apart: a frame may catch one of them changing, never both. Each holds the instant at which it
 appeared, as `match.instants.write_instant` writes it (22 signs, all in QR's alphanumeric set:
-digits, `-`, `T`, `:`, `.`, `Z`). The newest code that reads is what counts.
+digits, `-`, `T`, `:`, `.`, `Z`). A page that does not know how far its device's clock is from the
+match's ends it in `J`, the navigators' letter for whatever time the observer has. The newest code
+that reads is what counts.
 
 A code is QR version 2, level M (ISO/IEC 18004): 25 modules a side, 16 of 44 codewords for
 correction. Two different payloads differ in at least 17 codewords, so that a blend of two codes,
@@ -14,6 +16,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from dataclasses import dataclass
 from datetime import UTC, datetime
 from typing import Any
 
@@ -30,13 +33,22 @@ from setpiece.match.instants import Instant, instant, write_instant
 CODE_MODULES = 25
 """Modules along a side of a version 2 code (ISO/IEC 18004, section 7.3.1; from memory)."""
 
-_PAYLOAD = re.compile(r"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d\.\dZ", re.ASCII)
+_PAYLOAD = re.compile(r"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d\.\d[ZJ]", re.ASCII)
+_OWN = "J"
 _QUARTER_LONG_SIDE_PX = 1400
 _HALF_LONG_SIDE_PX = 2800
 _SHARPEN_RADIUS_PX = 2.0
 _CODES_ON_CARD = 2
 _INK, _PAPER = 0, 255
 _QR: Any = zxingcpp.BarcodeFormat.QRCode  # typed differently by version 2 and 3
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class CardCode:
+    """What a code says: the instant, and whether it is by a clock nobody compared with ours."""
+
+    at: Instant
+    own_clock: bool = False
 
 
 def draw_code(at: Instant, module_px: int = 8, quiet_modules: int = 4) -> NDArray[np.uint8]:
@@ -94,7 +106,12 @@ def _with_figures(card: NDArray[np.uint8], at: Instant, top: int) -> NDArray[np.
 
 
 def read_code(rgb_or_grey: NDArray[np.uint8], *, thorough: bool = True) -> tuple[Instant, ...]:
-    """Every clock-card instant that reads in the picture, newest first; empty when none does.
+    """Every clock-card instant that reads in the picture, newest first; as `read_codes`."""
+    return tuple(code.at for code in read_codes(rgb_or_grey, thorough=thorough))
+
+
+def read_codes(rgb_or_grey: NDArray[np.uint8], *, thorough: bool = True) -> tuple[CardCode, ...]:
+    """Every clock-card code that reads in the picture, newest first; empty when none does.
 
     A quarter of a 20-megapixel frame's scale first; while fewer than both codes read, half
     scale, then half scale sharpened. Without `thorough` the first alone, which is enough to
@@ -106,7 +123,7 @@ def read_code(rgb_or_grey: NDArray[np.uint8], *, thorough: bool = True) -> tuple
     grey = rgb_or_grey
     if grey.ndim == 3:
         grey = np.asarray(cv2.cvtColor(grey, cv2.COLOR_RGB2GRAY), dtype=np.uint8)
-    found: set[Instant] = set()
+    found: set[CardCode] = set()
     for picture in _scales(grey) if thorough else (_at_most(grey, _QUARTER_LONG_SIDE_PX),):
         found |= _codes_in(picture)
         if len(found) >= _CODES_ON_CARD:
@@ -135,18 +152,18 @@ def _at_most(grey: NDArray[np.uint8], long_side_px: int) -> NDArray[np.uint8]:
     return np.asarray(cv2.resize(grey, size, interpolation=cv2.INTER_AREA), dtype=np.uint8)
 
 
-def _codes_in(grey: NDArray[np.uint8]) -> set[Instant]:
-    """The instants of all valid clock-card codes."""
+def _codes_in(grey: NDArray[np.uint8]) -> set[CardCode]:
+    """All valid clock-card codes."""
     codes = zxingcpp.read_barcodes(np.ascontiguousarray(grey), formats=_QR, try_invert=False)
-    return {at for code in codes if (at := _payload(code.text)) is not None}
+    return {said for code in codes if (said := _payload(code.text)) is not None}
 
 
-def _payload(text: str) -> Instant | None:
-    """The instant a payload holds, None unless it is exactly what the card writes."""
+def _payload(text: str) -> CardCode | None:
+    """What a payload says, None unless it is exactly what the card writes."""
     if not _PAYLOAD.fullmatch(text):
         return None
     try:
-        at = datetime.strptime(text, "%Y-%m-%dT%H:%M:%S.%fZ").replace(tzinfo=UTC)
+        at = datetime.strptime(text[:-1], "%Y-%m-%dT%H:%M:%S.%f").replace(tzinfo=UTC)
     except ValueError:
         return None
-    return instant(at)
+    return CardCode(instant(at), text.endswith(_OWN))

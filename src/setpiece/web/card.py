@@ -13,10 +13,19 @@ _SCRIPT = '<script type="module">\n{js}</script>'
 
 def card_html() -> str:
     """The page; this computer's clock is the match's, so its codes are taken as they are."""
+    return _card("/clock-card", 'data-offset-ms="0"')
+
+
+def phone_card_html() -> str:
+    """The page on a phone, which asks this computer for its time and allows for the difference."""
+    return _card("/phone/clock-card", 'data-time-url="/phone/time"')
+
+
+def _card(folder: str, clock: str) -> str:
     page = _PARTS.joinpath("card.html").read_text("utf-8")
-    page = page.replace(_STYLE, '<link rel="stylesheet" href="/clock-card/card.css">')
-    page = page.replace(_SCRIPT, '<script type="module" src="/clock-card/card.js"></script>')
-    return page.replace("<main data-clock-card>", '<main data-clock-card data-offset-ms="0">')
+    page = page.replace(_STYLE, f'<link rel="stylesheet" href="{folder}/card.css">')
+    page = page.replace(_SCRIPT, f'<script type="module" src="{folder}/card.js"></script>')
+    return page.replace("<main data-clock-card>", f"<main data-clock-card {clock}>")
 
 
 def card_part(name: str) -> tuple[str, str]:

@@ -7,11 +7,12 @@ from typing import Any
 
 import segno
 from fastapi import FastAPI, Request
-from fastapi.responses import JSONResponse, RedirectResponse, Response
+from fastapi.responses import HTMLResponse, JSONResponse, RedirectResponse, Response
 from starlette.exceptions import HTTPException
 
 from setpiece.errors import NotFound, SetpieceError
 from setpiece.store.matches import Match, matches
+from setpiece.web.card import card_part, phone_card_html
 from setpiece.web.desk_room import WebDesk
 from setpiece.web.phone_log import Loaded, Logged, Outcome, loaded, log_all
 from setpiece.web.phones import Phone, Phones, since
@@ -95,6 +96,16 @@ def add_phones(app: FastAPI, desk: WebDesk, addresses: tuple[str, ...]) -> None:
         allowed(request)
         ms = round(desk.now().timestamp() * 1000)
         return JSONResponse({"ms": ms}, headers=NO_STORE)
+
+    @app.get("/phone/clock-card")
+    def clock_card(request: Request) -> Response:
+        allowed(request)
+        return HTMLResponse(phone_card_html(), headers=NO_STORE)
+
+    @app.get("/phone/clock-card/{part}")
+    def clock_card_part(part: str) -> Response:
+        text, kind = card_part(part)
+        return Response(text, media_type=kind, headers={"cache-control": "no-cache"})
 
     @app.get("/phone/match/{folder}")
     def load(request: Request, folder: str) -> Loaded:

@@ -15,7 +15,7 @@ from pathlib import Path
 from setpiece.errors import NotFound, SetpieceError
 from setpiece.frames.camera_clock import true_time, unfitted
 from setpiece.match.instants import CameraTime, Instant, Interval, instant
-from setpiece.pictures.clock_card import read_code
+from setpiece.pictures.clock_card import CardCode, read_codes
 from setpiece.pictures.decode import decode_half
 from setpiece.pictures.kind import HEAD_BYTES, kind_of
 from setpiece.store.copying import reading
@@ -38,6 +38,11 @@ _BOTH_CODES = 2
 def codes_in(frame: StoredFrame) -> tuple[Instant, ...]:
     """The clock-card codes found in a frame so far."""
     return from_json(Look, frame.look).codes if frame.look else ()
+
+
+def by_own_clock(frame: StoredFrame) -> bool:
+    """Whether the card in a frame went by a clock that nobody compared with the match's."""
+    return bool(frame.look) and from_json(Look, frame.look or "").own_clock
 
 
 def search_around(space: Workspace, of: Match, caller: Caller, venue_offset_min: int) -> int:
@@ -69,8 +74,10 @@ def search(space: Workspace, of: Match, frames: Iterable[StoredFrame], caller: C
             go_on(caller, f"{done} frames searched for the clock card")
             caller.progress(done, len(waiting), "Searching for the clock card")
             look = from_json(Look, frame.look or "{}")
-            both = tuple(sorted({*look.codes, *codes}, reverse=True))
-            save_look(space, of, {frame.id: to_json(replace(look, codes=both, searched=True))})
+            own_clock = look.own_clock or any(code.own_clock for code in codes)
+            both = tuple(sorted({*look.codes, *(code.at for code in codes)}, reverse=True))
+            found_now = replace(look, codes=both, searched=True, own_clock=own_clock)
+            save_look(space, of, {frame.id: to_json(found_now)})
 
 
 def between(
@@ -128,10 +135,10 @@ def _when_shown(
     return [frame for _, frame in near[:MOST_SEARCHED]]
 
 
-def _codes(path: Path) -> tuple[Instant, ...]:
+def _codes(path: Path) -> tuple[CardCode, ...]:
     try:
         with reading(path):
             data = path.read_bytes()
-        return read_code(decode_half(data, kind_of(data[:HEAD_BYTES])).rgb)
+        return read_codes(decode_half(data, kind_of(data[:HEAD_BYTES])).rgb)
     except SetpieceError:
         return ()

@@ -21,7 +21,7 @@ from setpiece.store.frames import (
 )
 from setpiece.store.matches import Match
 from setpiece.store.workspace import Workspace
-from setpiece.work.card_frames import between, codes_in, search, search_around
+from setpiece.work.card_frames import between, by_own_clock, codes_in, search, search_around
 from setpiece.work.job import Caller
 
 CARD = "clock card"
@@ -29,6 +29,9 @@ TYPED = "typed"
 
 BY_EYE_S = 0.5
 """A display read beside a true clock is good to so much either way (common practice, no source)."""
+
+OWN_CLOCK_S = 2.0
+"""A phone's own clock is this near to true time (common practice, no source: network time)."""
 
 SAME_MOMENT_S = 0.2
 """Two frames said to show one moment lie so near (common practice, no source)."""
@@ -47,13 +50,13 @@ class CameraClock:
 
 
 def fit_clocks(
-    space: Workspace, of: Match, caller: Caller, *, card_within_s: float = 0.0
+    space: Workspace, of: Match, caller: Caller, *, card_within_s: float | None = None
 ) -> tuple[CameraClock, ...]:
     """Reads the codes found in frames, fits each camera that has any pair, and keeps the fits.
 
-    `card_within_s` is how far the card's own clock may be off: 0 on the laptop's screen and on
-    the page it serves, not known for a page on a phone without a network. A camera without a
-    pair is in the answer with `fit` None: photograph the card, or type one.
+    `card_within_s` is how far the card's own clock may be off; None: 0 on the laptop's screen
+    and on the page it serves, `OWN_CLOCK_S` where the codes say that nobody compared it. A camera
+    without a pair is in the answer with `fit` None: photograph the card, or type one.
     """
     fixture = _fixture(of)
     offset_min = venue_offset_min(fixture, fixture.kick_off)
@@ -164,9 +167,11 @@ def venue_offset_min(fixture: Fixture, at: Instant) -> int:
 
 
 def _keep_card_pair(
-    space: Workspace, of: Match, frame: StoredFrame, card_within_s: float, at: Instant
+    space: Workspace, of: Match, frame: StoredFrame, card_within_s: float | None, at: Instant
 ) -> None:
     codes = codes_in(frame)
+    if card_within_s is None:
+        card_within_s = OWN_CLOCK_S if by_own_clock(frame) else 0.0
     if codes and frame.camera_time and frame.camera_id is not None:
         pair = card_pair(
             frame.camera_time, max(codes), CARD, card_offset_uncertainty_s=card_within_s

@@ -16,7 +16,7 @@ from pathlib import Path
 
 from setpiece.errors import BadFile, SetpieceError
 from setpiece.match.instants import Instant
-from setpiece.pictures.clock_card import read_code
+from setpiece.pictures.clock_card import read_codes
 from setpiece.pictures.decode import Pixels, decode_half
 from setpiece.pictures.focus import FocusFigure, focus_figure
 from setpiece.pictures.kind import HEAD_BYTES, PictureKind, kind_of
@@ -42,7 +42,8 @@ class Look:
     """What a look at a frame's pixels found. `picture` is False where none is inside.
 
     `codes` are instants that clock-card codes in the picture state; `searched` tells whether
-    they were looked for thoroughly, not only at a glance. Sizes are of the upright picture in
+    they were looked for thoroughly, not only at a glance; `own_clock` that the card's clock was
+    not compared with the match's. Sizes are of the upright picture in
     full pixels; `why` says in words what is wrong. `alike` is the hash of the picture's look, in
     hexadecimal digits.
     """
@@ -55,6 +56,7 @@ class Look:
     codes: tuple[Instant, ...] = ()
     why: str = ""
     searched: bool = False
+    own_clock: bool = False
     alike: str = ""
 
 
@@ -174,6 +176,7 @@ def look_at(path: Path, small: Path, frame_id: str) -> Look:
         return Look(picture=False, damaged=not kind.is_raw, why=error.what)
     del data
     made = small_pictures(decoded.rgb)
+    codes = read_codes(made.rgb, thorough=False)
     _keep(made.thumbnail, small / f"{frame_id}-s.jpg")
     _keep(made.preview, small / f"{frame_id}-m.jpg")
     return Look(
@@ -182,7 +185,8 @@ def look_at(path: Path, small: Path, frame_id: str) -> Look:
         width_px=decoded.full_width_px,
         height_px=decoded.full_height_px,
         focus=focus_of(decoded.rgb, made.halved),
-        codes=read_code(made.rgb, thorough=False),
+        codes=tuple(code.at for code in codes),
+        own_clock=any(code.own_clock for code in codes),
         alike=f"{picture_hash(made.rgb):016x}",
         why="cut short or damaged; shown as far as it decodes" if decoded.damaged else "",
     )

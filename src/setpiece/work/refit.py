@@ -30,7 +30,9 @@ class Refit:
     moved: tuple[Moved, ...]
 
 
-def refit(space: Workspace, of: Match, caller: Caller, *, card_within_s: float = 0.0) -> Refit:
+def refit(
+    space: Workspace, of: Match, caller: Caller, *, card_within_s: float | None = None
+) -> Refit:
     """Fits the clocks and compares where captioned frames stand. Arguments as `fit_clocks`."""
     before = _captioned(space, of)
     clocks = fit_clocks(space, of, caller, card_within_s=card_within_s)

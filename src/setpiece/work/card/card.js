@@ -1,20 +1,56 @@
 // Shows two codes that change in turn, each five times a second, a tenth of a second apart: a
 // photograph may catch one of them changing, never both. Each holds the instant at which it
-// appeared. The instant is the device's clock less `data-offset-ms`, its measured lead over the
-// match's reference clock (absent: not known, and the page says so).
+// appeared. The instant is the device's clock less its lead over the match's reference clock: as
+// `data-offset-ms` says it, or as measured by asking `data-time-url` for the reference's time. Where
+// it is not known the page says so, and so does every code: it ends in J, not in Z.
 
 const HOLD_MS = 200;
+const EXCHANGES = 6;
+const MOST_TOOK_MS = 100; // half of it is how wrong the lead may be
+const AGAIN_MS = 30_000;
 const card = document.querySelector("[data-clock-card]");
 const canvases = [...card.querySelectorAll("canvas")];
 const seconds = card.querySelector("[data-seconds]");
 const day = card.querySelector("[data-day]");
 const told = card.querySelector("[data-told]");
-const known = card.dataset.offsetMs !== undefined;
-const offsetMs = Number(card.dataset.offsetMs || 0);
+let known = card.dataset.offsetMs !== undefined;
+let offsetMs = Number(card.dataset.offsetMs || 0);
 
-told.textContent = known
-  ? told.dataset.known.replace("{seconds}", (offsetMs / 1000).toFixed(2))
-  : told.dataset.unknown;
+function tell() {
+  told.textContent = known
+    ? told.dataset.known.replace("{seconds}", (offsetMs / 1000).toFixed(2))
+    : told.dataset.unknown;
+}
+tell();
+
+// One question for the reference's time: how long it took, and the lead that it gives.
+async function exchange() {
+  const sent = Date.now();
+  const answer = await fetch(card.dataset.timeUrl, { cache: "no-store" });
+  if (!answer.ok) throw new Error(answer.statusText);
+  const { ms } = await answer.json();
+  const took = Date.now() - sent;
+  return { took, lead: sent + took / 2 - ms };
+}
+
+// The exchange that took least time says best.
+async function measure() {
+  for (let i = 0, best = MOST_TOOK_MS; i < EXCHANGES; i += 1) {
+    try {
+      const { took, lead } = await exchange();
+      if (took <= best) {
+        best = took;
+        offsetMs = lead;
+        known = true;
+      }
+    } catch {
+      // no answer this time: what is known stays known
+    }
+  }
+  tell();
+  setTimeout(measure, AGAIN_MS);
+}
+if (card.dataset.timeUrl) measure();
 
 function draw(canvas, grid) {
   const pen = canvas.getContext("2d");
@@ -31,7 +67,7 @@ function draw(canvas, grid) {
 }
 
 function payload(ms) {
-  return `${new Date(ms).toISOString().slice(0, 21)}Z`;
+  return `${new Date(ms).toISOString().slice(0, 21)}${known ? "Z" : "J"}`;
 }
 
 const shown = [-1, -1];
