@@ -38,7 +38,7 @@ from setpiece.work.matchday import Matchday
 from setpiece.work.settings import read_settings
 
 MOST_EARLIER = 8
-_HEAD_BYTES = 1 << 18  # what a camera writes about a picture stands before its pixels
+_HEAD_BYTES = 1 << 17  # what a camera writes about a picture stands before its pixels
 
 
 def facts_of(day: Matchday) -> MatchFacts:
