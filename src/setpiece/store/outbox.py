@@ -118,6 +118,7 @@ def _replace(connection: Connection, number: int) -> None:
 
 
 def delivery_of(row: Row[tuple[object, ...]]) -> Delivery:
+    """The delivery that a row of the table is."""
     values = dict(row._mapping)
     values["state"], values["kind"] = State(values["state"]), Kind(values["kind"])
     return Delivery(**values)
