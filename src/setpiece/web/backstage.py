@@ -93,6 +93,7 @@ class Backstage:
         self._running: dict[tuple[str, int], Screen] = {}
         self._threads: set[threading.Thread] = set()
         self._ended: dict[int, Ended] = {}
+        self._troubles: dict[int, str] = {}
         self._lock = threading.Lock()
 
     def send(self, of: Match, desks: Sequence[str], frames: Sequence[str] | None) -> str:
@@ -194,7 +195,23 @@ class Backstage:
         if self.is_sending(of):
             self._start("queue", of, lambda screen: " ".join(queued(screen)))
         else:
-            self._start("send", of, job)
+            self._start("send", of, self._once(of, job) if quietly else job, quietly=quietly)
+
+    def _once(self, of: Match, job: Callable[[Screen], str]) -> Callable[[Screen], str]:
+        """The job, which tells the same trouble of a match only once in a row."""
+
+        def quiet(screen: Screen) -> str:
+            try:
+                said = job(screen)
+            except SetpieceError as error:
+                if self._troubles.get(of.id) == str(error):
+                    return ""
+                self._troubles[of.id] = str(error)
+                raise
+            self._troubles.pop(of.id, None)
+            return said
+
+        return quiet
 
     def take(self, of: Match, sources: Sequence[Path]) -> None:
         """Takes cards or folders in, looks at the new frames and fits the clocks."""
@@ -223,13 +240,18 @@ class Backstage:
         for thread in list(self._threads):
             thread.join(CLOSE_S)
 
-    def _start(self, kind: str, of: Match, job: Callable[[Screen], str]) -> None:
+    def _start(
+        self, kind: str, of: Match, job: Callable[[Screen], str], *, quietly: bool = False
+    ) -> None:
+        def tell(done: int, total: int, what: str) -> None:
+            if done or not quietly:
+                self.wire.progress(of.id, kind, done, total, what)
+
         key = (kind, of.id)
         with self._lock:
             if key in self._running:
                 raise Busy(self.words("did.busy"), thing=self.words(f"job.{kind}"))
-            screen = Screen(self.now, lambda *told: self.wire.progress(of.id, kind, *told))
-            self._running[key] = screen
+            screen = self._running[key] = Screen(self.now, tell)
         context = copy_context()  # it speaks the language of whoever started it
         thread = threading.Thread(
             target=context.run,

@@ -261,7 +261,7 @@ live.addEventListener("progress", ({ detail }) => {
 });
 live.addEventListener("said", ({ detail }) => {
   jobs.hidden = true;
-  say(detail.text, detail.tone);
+  if (detail.text) say(detail.text, detail.tone);
   live.refresh();
 });
 jobs.querySelector("[data-job-stop]").addEventListener("click", () => sent("stop", {}));
