@@ -1,7 +1,11 @@
-"""A whole match by keyboard alone: from the fixture to the receipts, and a fact put right."""
+"""A whole match by keyboard alone: from the fixture to the receipts, and a fact put right.
+
+With SETPIECE_STORY=FOLDER it leaves its screenshots there; `make screens` draws docs/screens so.
+"""
 
 from __future__ import annotations
 
+import os
 import re
 from collections.abc import Iterator
 from datetime import timedelta
@@ -35,6 +39,9 @@ CAPTIONS = (
     "9r shoots", "r supporters celebrate",
 )  # fmt: skip
 """Twelve captions, one a passage."""
+
+WRONG = "9r celebrates quote making it 2-0 unquote"
+"""What is typed first for `9r celebrates`; the check finds that it was 1-0."""
 
 ASKED_FOR = "4r reacts"
 """The one that is not in the set, until a desk asks for it."""
@@ -148,6 +155,12 @@ class Keyboard:
         """Waits until the page says that."""
         self.until("t => document.querySelector('[data-said]').textContent.includes(t)", text)
 
+    def picture(self, name: str) -> None:
+        """A screenshot of the story, where a folder for them is named."""
+        if folder := os.environ.get("SETPIECE_STORY"):
+            self.tab.wait_for_timeout(500)
+            self.tab.screenshot(path=Path(folder) / f"story-{name}.png")
+
     def log(self, minute: float, text: str) -> None:
         """Logs something at that minute of the first half."""
         self.served.now[0] = small_match.at(1, minute)
@@ -178,6 +191,7 @@ def test_a_whole_match_by_keyboard_alone(
     hand.tab_to("Read the sheet")
     hand.press("Enter")
     hand.until("document.querySelectorAll('.sides li').length === 26")
+    hand.picture("1-sheet")
     for wearer, letter, colour, keeper in (
         ("home", "r", "red", False), ("home", "g", "green", True),
         ("away", "b", "blue", False), ("away", "y", "yellow", True),
@@ -213,8 +227,11 @@ def test_a_whole_match_by_keyboard_alone(
     hand.press("ArrowDown")
     hand.tab.wait_for_selector("[data-opened]")
     for text in reversed(CAPTIONS):
+        if text == "9r celebrates":
+            corrected_after_the_check(hand)
         hand.line(text)
         hand.tab.wait_for_selector(".capt h3")
+        hand.until("t => document.querySelector('.capt .typed kbd')?.textContent === t", text)
         if text != ASKED_FOR:
             hand.press("F2")
             hand.tab.wait_for_selector(".pic.use")
@@ -225,8 +242,10 @@ def test_a_whole_match_by_keyboard_alone(
 
     hand.line("send")
     hand.said("11 pictures delivered.")
+    hand.picture("3-delivered")
     hand.line("ask north 4r")
     hand.until("document.querySelector('.part.asks')?.textContent.includes('fit')")
+    hand.picture("4-asked")
     hand.line("answer")
     hand.said("1 picture delivered.")
     hand.until("!document.querySelector('.part.asks')")
@@ -237,5 +256,25 @@ def test_a_whole_match_by_keyboard_alone(
     hand.until(NO_OWN_GOAL)
     said = hand.tab.inner_text("main")
     assert re.search(r"Goal\. Ngozi Adembe", said)
+    hand.until("document.querySelector('.part.put-right')?.textContent.includes('send correc')")
+    hand.picture("5-wrong-at-the-desk")
+    hand.line("send corrections")
+    hand.said("1 correction queued.")
+    hand.said("1 picture delivered.")
+    hand.until("!document.querySelector('.part.put-right')?.textContent.includes('send correc')")
+    assert len(list(desk_folder.rglob("*.jpg"))) == 13
+    hand.picture("6-corrected")
     assert hand.trouble == []
     hand.context.close()
+
+
+def corrected_after_the_check(hand: Keyboard) -> None:
+    """A wrong score is found by the check, stands in the margin, and goes with the next line."""
+    wrong = "document.querySelector('.checks .wrong')?.textContent"
+    listed = "document.querySelector('.part.put-right')?.textContent"
+    hand.line(WRONG)
+    hand.until(f"{wrong}?.includes('The log gives 1–0 here')")
+    hand.until(f"{listed}?.includes('The log gives 1–0 here')")
+    hand.picture("2-check")
+    hand.line("9r celebrates")
+    hand.until(f"!{wrong} && !{listed}?.includes('The log gives 1–0 here')")
