@@ -12,9 +12,13 @@ import small_match
 from pypdf import PdfReader
 
 from setpiece.errors import WrongUse
+from setpiece.plan.camera import Camera, Seat
 from setpiece.plan.choices import Choices
 from setpiece.plan.day import day_plan, packing
+from setpiece.plan.flight import penalty
+from setpiece.plan.light import Lit
 from setpiece.plan.optics import Lens
+from setpiece.plan.penalty import longest_focal_mm
 from setpiece.plan.templates import TEMPLATES
 from setpiece.plan.wants import STORIES, Angle
 from setpiece.store.matches import match_folder
@@ -61,6 +65,34 @@ def test_the_plan_of_the_matchs_own_ground(own_page) -> None:
         "Nobody moves behind the goal during a penalty",
     ):
         assert words in text, words
+
+
+def test_figures_stand_under_their_drawings(own_page) -> None:
+    """What holds how many frames, how the sun falls, what blurs: as the commands compute them."""
+    with_ground(own_page)
+    text = " ".join(own_page.ask(f"{own_page.match}/before").text.split())
+    camera = Camera(Seat("", -14, -5, 1.15), 200, exposure_s=1 / 1000)
+    for frames in (1, 2, 3):
+        longest = f"{longest_focal_mm(camera, penalty(28), frames):.0f} mm"
+        assert f'<th scope="row">{frames}</th><td>{longest}</td>' in text
+    assert "How the sun falls from West End, left" in text
+    assert '<th scope="row">15:00</th>' in text
+    assert "steady at 1/100, 1/50, 1/33, 1/25" in text
+    german = own_page.ask(f"{own_page.match}/before", headers={"accept-language": "de"}).text
+    assert "Frontlicht" in german
+
+
+@pytest.mark.parametrize("focal", ["5", "2400"])
+def test_any_lens_that_can_be_typed_is_drawn(page, focal: str) -> None:
+    """From the shortest focal length to the longest the drawings stand."""
+    answer = page.ask(f"{page.match}/plan/figures?focal={focal}&sensor=36x24")
+    assert answer.status == 200
+
+
+def test_every_class_of_light_has_its_words(words) -> None:
+    """Each is a text of the pages."""
+    for lit in Lit:
+        assert words(f"lit.{lit.value.replace(' ', '-')}") == lit.value
 
 
 def test_nothing_in_the_drawings_is_inline(own_page) -> None:

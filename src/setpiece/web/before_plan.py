@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 from urllib.parse import parse_qs
@@ -26,6 +26,8 @@ from setpiece.plan.ground import Ground
 from setpiece.plan.optics import Orientation
 from setpiece.plan.pitch import End
 from setpiece.plan.seat import compare
+from setpiece.web.before_tables import Figures, lens_figures, light_figures, strike_figures
+from setpiece.web.wording import Wording
 from setpiece.work.matchday import Matchday
 from setpiece.work.plan import ground_of, light_of, seats_of
 from setpiece.work.wants import choices_of
@@ -48,6 +50,16 @@ class SeatRow:
     chosen: bool
 
 
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """A drawing by its key, with its figures and cautions."""
+
+    key: str
+    drawing: Markup
+    table: Figures | None = None
+    cautions: tuple[Caution, ...] = ()
+
+
 @dataclass(frozen=True)
 class PlanShown:
     """The plan as it stands; each drawing is made when the page asks for it."""
@@ -57,6 +69,7 @@ class PlanShown:
     choices: Choices
     seats: tuple[Seat, ...]
     chosen: int
+    words: Wording
 
     @property
     def seat(self) -> Seat:
@@ -103,35 +116,45 @@ class PlanShown:
         return _svg(draw_seat(self.ground, self.seats, chip, glass, self.chosen))
 
     @property
-    def figures(self) -> tuple[tuple[str, Markup, tuple[Caution, ...]], ...]:
-        """The other drawings by their key, each with its cautions."""
-        chip, glass = self.choices.chip, self.choices.glass
-        camera, pitch = self.choices.camera(self.seat), self.ground.pitch
-        lens = min(glass, key=lambda g: _away(g.focal_lengths_mm, camera.focal_length_mm))
-        made = [
-            ("seats", draw_comparison(compare(self.ground, self.seats, chip, glass)), Part.SEAT)
-        ]
-        made += [
-            (f"strike-{end}", draw_penalty(self.ground, camera, self.choices.strike(pitch, end)),
-             Part.PENALTY)
-            for end in End
-        ]  # fmt: skip
-        if (day := light_of(self.ground, self.fixture)) is not None:
-            zone = ZoneInfo(self.fixture.time_zone)
-            made.append(("light", draw_light(self.ground, day, zone), Part.LIGHT))
-        if self.ground.floodlight_lx is not None:
-            lux = self.ground.floodlight_lx
-            made.append(
-                ("exposure", draw_exposure(glass, self.choices.exposure_s, lux), Part.EXPOSURE)
-            )
-        drawn = draw_lens(chip, camera.focal_length_mm, lens.widest_f_number, DISTANCES_M)
-        made.append(("lens", drawn, Part.LENS))
+    def figures(self) -> tuple[Figure, ...]:
+        """The other drawings, each with its figures and, the first time, its cautions."""
+        made = [*self._seats_and_strikes(), *self._light(), *self._lenses()]
         shown: set[Part] = set()
         found = []
-        for key, drawing, part in made:
-            found.append((key, _svg(drawing), () if part in shown else cautions(part)))
+        for figure, part in made:
+            found.append(figure if part in shown else replace(figure, cautions=cautions(part)))
             shown.add(part)
         return tuple(found)
+
+    def _seats_and_strikes(self) -> Iterator[tuple[Figure, Part]]:
+        chip, glass, pitch = self.choices.chip, self.choices.glass, self.ground.pitch
+        beside = compare(self.ground, self.seats, chip, glass)
+        yield Figure("seats", _svg(draw_comparison(beside))), Part.SEAT
+        camera = self.choices.camera(self.seat)
+        for end in End:
+            kick = self.choices.strike(pitch, end)
+            drawing = _svg(draw_penalty(self.ground, camera, kick))
+            table = strike_figures(camera, kick, self.words)
+            yield Figure(f"strike-{end}", drawing, table), Part.PENALTY
+
+    def _light(self) -> Iterator[tuple[Figure, Part]]:
+        day = light_of(self.ground, self.fixture)
+        if day is not None:
+            zone = ZoneInfo(self.fixture.time_zone)
+            table = light_figures(self.ground, self.seat, day, zone, self.words)
+            yield Figure("light", _svg(draw_light(self.ground, day, zone)), table), Part.LIGHT
+        if self.ground.floodlight_lx is not None:
+            lux, exposure_s = self.ground.floodlight_lx, self.choices.exposure_s
+            drawing = _svg(draw_exposure(self.choices.glass, exposure_s, lux))
+            yield Figure("exposure", drawing), Part.EXPOSURE
+
+    def _lenses(self) -> Iterator[tuple[Figure, Part]]:
+        camera = self.choices.camera(self.seat)
+        focal_mm = camera.focal_length_mm
+        lens = min(self.choices.glass, key=lambda g: _away(g.focal_lengths_mm, focal_mm))
+        drawing = draw_lens(camera.sensor, focal_mm, lens.widest_f_number, DISTANCES_M)
+        table = lens_figures(camera, lens, self.ground.mains_hz, self.words)
+        yield Figure("lens", _svg(drawing), table), Part.LENS
 
 
 def _away(span_mm: tuple[float, float], focal_mm: float) -> float:
@@ -144,15 +167,16 @@ def _svg(drawing: Drawing) -> Markup:
     return Markup(drawing.svg(alone=False))
 
 
-def plan_shown(day: Matchday, query: str = "") -> PlanShown:
+def plan_shown(day: Matchday, words: Wording, query: str = "") -> PlanShown:
     """The plan as kept, or as the form says in `query`. Raises WrongUse."""
     kept = choices_of(day.space, day.match)
     ground = ground_of(day.space, day.match)
     if not query:
-        return PlanShown(day.fixture, ground, kept, seats_of(ground, kept), 0)
+        return PlanShown(day.fixture, ground, kept, seats_of(ground, kept), 0, words)
     choices, chosen = read_plan(query, kept)
     seats = seats_of(ground, choices)
-    return PlanShown(day.fixture, ground, choices, seats, min(chosen, len(seats) - 1))
+    place = min(chosen, len(seats) - 1)
+    return PlanShown(day.fixture, ground, choices, seats, place, words)
 
 
 def read_plan(query: str, kept: Choices) -> tuple[Choices, int]:

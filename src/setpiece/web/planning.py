@@ -91,7 +91,7 @@ def add_planning(app: FastAPI, desk: WebDesk) -> None:
 
 def plan_values(desk: WebDesk, day: Matchday) -> dict[str, Any]:
     """What the page before the match shows of plan, wants and day."""
-    shown = plan_shown(day)
+    shown = plan_shown(day, desk.words)
     wanted = still_wanted(day, desk.now()) if current(day.log) or day.frames else None
     sheet = day_sheet(day, shown.ground)
     return {
@@ -147,7 +147,7 @@ def _drawn(desk: WebDesk, request: Request, folder: str, template: str) -> Respo
     """A fragment of drawings, or the sentence that says why there is none."""
     day = desk.standing.of(folder)
     try:
-        shown = plan_shown(day, request.url.query)
+        shown = plan_shown(day, desk.words, request.url.query)
         return desk.page(request, template, plan=shown, folder=folder)
     except SetpieceError as error:
         return JSONResponse({"wrong": str(error)}, 422, headers=NO_STORE)
