@@ -93,7 +93,7 @@ def test_a_drive_that_is_not_there_is_made_up_for_later(
 @pytest.mark.parametrize(
     ("name", "data", "reason"),
     [
-        ("CLIP.MP4", b"\0\0\0\x18ftypmp42 a film", "no pictures and on the card only: CLIP.MP4"),
+        ("CLIP.MP4", b"\0\0\0\x18ftypmp42 a film", "on the card only, no picture: CLIP.MP4"),
         ("OSP_0009.JPG", b"", "with trouble: OSP_0009.JPG"),
     ],
 )

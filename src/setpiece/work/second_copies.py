@@ -165,7 +165,7 @@ def _open_questions(
     return [
         *gone,
         *_counted(odd, "with trouble"),
-        *_counted(left, "no pictures and on the card only"),
+        *_counted(left, "on the card only, no picture"),
         *_counted(waiting, "not taken in yet"),
         *_counted(unread, "known by name, size and time but not read (use --prove)"),
     ]
