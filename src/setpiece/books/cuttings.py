@@ -25,18 +25,19 @@ class Verdict(StrEnum):
 class Thresholds:
     """Where one verdict ends and the next begins.
 
-    `claim` and `look` are points that agree; the others are limits of the frame test (what moved
-    in px where the overlap is 480 px long, correlation of the tiles, shares beyond). They were
-    chosen on one half of the test's pictures and hold on the other; docs/cuttings.md has both.
+    `claim` and `look` are points that agree. The others are limits of the frame test: the most
+    that may have changed anywhere (pixels moved times correlation lost), the correlation of the
+    half of it that agrees least, what may reach beyond the frame, and how much of the frame must
+    be seen, in shares. They were chosen on one half of the test's pictures and are reported on
+    the other: docs/cuttings.md.
     """
 
     claim: int = 12
     look: int = 6
-    moved_px: float = 0.5
-    most_moved_px: float = 1.0
+    changed: float = 0.03
     alike: float = 0.95
-    least_alike: float = 0.9
     beyond: float = 0.004
+    shown: float = 0.3
 
 
 STANDARD = Thresholds()
@@ -44,14 +45,16 @@ STANDARD = Thresholds()
 
 @dataclass(frozen=True, slots=True)
 class FrameTest:
-    """The numbers of the frame test (`pictures.sameness`), and whether the cutting is print."""
+    """The numbers of the frame test (`pictures.sameness`).
 
-    moved_px: float
-    most_moved_px: float
+    `softened` tells that the cutting was recognised only when softened, as print is.
+    """
+
+    changed: float
     alike: float
-    least_alike: float
     beyond: float
-    printed: bool = False
+    shown: float
+    softened: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,14 +83,16 @@ def doubts_of(test: FrameTest | None, limits: Thresholds = STANDARD) -> tuple[st
     if test is None:
         return ("too little of it can be compared with the frame",)
     doubts = []
-    if test.printed:
-        doubts.append("it is print, too coarse to tell frames of one burst apart")
-    if test.moved_px > limits.moved_px or test.most_moved_px > limits.most_moved_px:
-        doubts.append(f"something moved, by up to {test.most_moved_px:.1f} px of 480")
-    if test.alike < limits.alike or test.least_alike < limits.least_alike:
-        doubts.append("parts of it look different: another frame, or text laid over it")
+    if test.softened:
+        doubts.append("it is coarse like print: frames of one burst cannot be told apart")
+    elif test.alike < limits.alike:
+        doubts.append("it is too coarse to tell frames of one burst apart")
+    elif test.changed > limits.changed:
+        doubts.append("something in it changed: another frame, or text laid over it")
+    if test.shown < limits.shown:
+        doubts.append(f"only {test.shown:.0%} of the frame is seen")
     if test.beyond > limits.beyond:
-        doubts.append(f"{test.beyond * 100:.1f} % of it lies outside the frame")
+        doubts.append(f"{test.beyond:.1%} of it lies outside the frame")
     return tuple(doubts)
 
 

@@ -131,6 +131,15 @@ def _rooted(raw: NDArray[np.float32]) -> Descriptors:
     return np.asarray(np.minimum(np.sqrt(shares) * _QUANTUM, 255).round(), dtype=np.uint8)
 
 
+def products(one: NDArray[np.float32], other: NDArray[np.float32]) -> NDArray[np.float32]:
+    """The inner product of every two rows, in this thread alone.
+
+    numpy's own waits for other threads: beside other work small matrices cost it 20 times as much.
+    """
+    flags = cv2.GEMM_2_T
+    return np.asarray(cv2.gemm(one, other, 1.0, np.empty(0), 0.0, flags=flags), dtype=np.float32)
+
+
 def hash_of(grey: Pixels) -> bytes:
     """256 bits: which low frequencies of the picture lie above their median."""
     tiny = cv2.resize(grey, (_HASH_PX, _HASH_PX), interpolation=cv2.INTER_AREA)

@@ -13,7 +13,7 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from setpiece.pictures.features import Descriptors, Features, Points
+from setpiece.pictures.features import Descriptors, Features, Points, products
 
 Matrix = NDArray[np.float64]
 
@@ -66,11 +66,10 @@ def paired(cutting: Features, kept: Features) -> NDArray[np.float32]:
         return np.empty((0, 4), np.float32)
     far = _distances(cutting.descriptors, kept.descriptors)
     rows = np.arange(len(far))
-    two = np.argpartition(far, 1, axis=1)[:, :2]
-    first = np.where(far[rows, two[:, 0]] <= far[rows, two[:, 1]], two[:, 0], two[:, 1])
-    second = np.take_along_axis(far, two, axis=1).max(axis=1)
-    good = far[rows, first] < _RATIO**2 * second
-    good &= far.argmin(axis=0)[first] == rows
+    back, first = far.argmin(axis=0), far.argmin(axis=1)
+    nearest = far[rows, first]
+    far[rows, first] = np.inf
+    good = (nearest < _RATIO**2 * far.min(axis=1)) & (back[first] == rows)
     return np.hstack((cutting.points[good], kept.points[first[good]])).astype(np.float32)
 
 
@@ -78,7 +77,7 @@ def _distances(a: Descriptors, b: Descriptors) -> NDArray[np.float32]:
     """Squared distances between every two descriptors."""
     one, other = a.astype(np.float32), b.astype(np.float32)
     lengths = (one**2).sum(axis=1)[:, None] + (other**2).sum(axis=1)[None]
-    return np.asarray(lengths - 2 * one @ other.T, dtype=np.float32)
+    return np.asarray(lengths - 2 * products(one, other), dtype=np.float32)
 
 
 def _cells(points: Points) -> int:

@@ -13,15 +13,16 @@ from setpiece.pictures.matching import Matrix, mapped_points
 Corners = tuple[tuple[float, float], ...]
 
 _FAR = 50.0  # shares: beyond this a corner is behind the horizon of a slanted map
-SQUARE = np.array([(0, 0), (1, 0), (1, 1), (0, 1)], dtype=np.float32)
+_WHOLE: Corners = ((0.0, 0.0), (1.0, 0.0), (1.0, 1.0), (0.0, 1.0))
+_SQUARE = np.array(_WHOLE, dtype=np.float32)
 
 
 def corners_of(through: Matrix) -> Corners:
     """The corners of the unit square through a map; empty where the map folds it."""
-    whole = SQUARE.astype(np.float64) @ through[2, :2] + through[2, 2]
+    whole = _SQUARE.astype(np.float64) @ through[2, :2] + through[2, 2]
     if whole.min() <= 1e-6:
         return ()
-    mapped = mapped_points(through, SQUARE)
+    mapped = mapped_points(through, _SQUARE)
     if np.abs(mapped).max() > _FAR:
         return ()
     return tuple((round(float(x), 4), round(float(y), 4)) for x, y in mapped)
@@ -32,13 +33,18 @@ def crop_of(to_cutting: Matrix) -> tuple[float, float, float, float] | None:
     back = corners_of(np.asarray(np.linalg.inv(to_cutting), dtype=np.float64))
     if not back:
         return None
-    shape = _common(_array(back), SQUARE)
+    shape = _common(_array(back), _SQUARE)
     if len(shape) == 0:
         return None
     low, high = shape.min(axis=0), shape.max(axis=0)
     left, top = (round(float(v), 4) for v in low)
     width, height = (round(float(v), 4) for v in high - low)
     return left, top, width, height
+
+
+def covered_share(outline: Corners) -> float:
+    """How much of the unit square lies within an outline."""
+    return common_share(outline, _WHOLE, of_second=True)
 
 
 def common_share(

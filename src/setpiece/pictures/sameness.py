@@ -1,9 +1,10 @@
 """Whether a cutting was made from this very frame, or from another of the same burst.
 
-The frame is brought over the cutting by the map that was found, and what still moves between the
-two is measured by dense optical flow (Kroeger and others, ECCV 2016, as OpenCV has it). In the
-frame itself nothing moves; in a neighbour limbs, ball and people do, though little of the
-picture may. So the tiles that differ most are looked at, not only the many that agree.
+The frame is brought over the cutting by the map that was found, and both are compared tile by
+tile: by correlation, and by what still moves between them (dense optical flow: Kroeger and
+others, ECCV 2016, as OpenCV has it). In the frame itself no tile both moves and looks different;
+in a neighbour a limb, a face or the ball does, though little else of the picture may. So the tile
+that changed most decides, not the many that agree.
 """
 
 from __future__ import annotations
@@ -16,11 +17,13 @@ from numpy.typing import NDArray
 
 from setpiece.pictures.features import Pixels, fitted, grey_of
 from setpiece.pictures.matching import Matrix
+from setpiece.pictures.outlines import Corners, corners_of, covered_share, crop_of
 
-_LONG_SIDE_PX = 480
-_TILE_PX = 16
+_LONG_SIDE_PX = 640
+_TILE_PX = 12
 _SOFT_PX, _ROUND_PX = 1.0, 6.0
 _LEAST_CONTRAST = 5.0  # greys of 255: less is grain
+_STEADY = 0.06  # keeps tiles of grain from deciding
 _LEAST_TILES = 24
 _COVERED = 0.98
 
@@ -28,82 +31,59 @@ Grid = NDArray[np.float32]
 
 
 @dataclass(frozen=True, slots=True)
-class Sameness:
-    """How alike cutting and frame are, in tiles of 16 px where their overlap is 480 px long.
+class Overlay:
+    """Cutting and frame laid over each other, 640 px long, in tiles of 12 px.
 
-    `moved_px` is the 90th percentile of what moved, `most_moved_px` the 99th; `alike` is the
-    median of the tiles' correlation and `least_alike` its 2nd percentile. `beyond` is the
-    smaller of the shares of the cutting that lies outside the frame and of the frame that lies
-    outside the cutting: neither holds the other where it is large.
+    `alike` is the median of the tiles' correlation, `least_alike` the lowest. `beyond` is the
+    smaller of the shares of the cutting outside the frame and of the frame outside the cutting:
+    where neither holds the other it is large. `shown` is the share of the frame that is seen.
     """
 
-    moved_px: float
-    most_moved_px: float
     alike: float
     least_alike: float
-    tiles: int
     beyond: float
+    shown: float
+    seen: Grid
+    drawn: Grid
+    tiles: Grid
+    tell: NDArray[np.bool_]
+
+    def changed(self) -> float:
+        """The most that any tile changed: pixels moved times correlation lost."""
+        follow = cv2.DISOpticalFlow.create(cv2.DISOPTICAL_FLOW_PRESET_MEDIUM)
+        still = np.zeros((*self.seen.shape, 2), np.float32)
+        flow = np.asarray(follow.calc(_bytes(self.seen), _bytes(self.drawn), still), np.float32)
+        along, down = _tiled(flow[..., 0]), _tiled(flow[..., 1])
+        moved = np.hypot(_residual(along, self.tell), _residual(down, self.tell))
+        return float((moved * (1 - self.tiles))[self.tell].max())
 
 
-def sameness(cutting: Pixels, kept: Pixels, to_cutting: Matrix) -> Sameness | None:
-    """How alike the two are; None where too little of them overlaps to say.
+def laid_over(cutting: Pixels, kept: Pixels, to_cutting: Matrix) -> Overlay | None:
+    """The two laid over each other; None where too little of them overlaps to say.
 
     `to_cutting` maps the frame onto the cutting, both in shares of width and height.
     """
-    box = _overlap(to_cutting)
-    if box is None:
+    onto_frame = np.asarray(np.linalg.inv(to_cutting), dtype=np.float64)
+    frame, back = corners_of(to_cutting), corners_of(onto_frame)
+    crop, seen_crop = crop_of(to_cutting), crop_of(onto_frame)
+    if not frame or not back or crop is None or seen_crop is None:
         return None
-    left, top, right, bottom = box
     height, width = cutting.shape[:2]
+    left, top, wide, high = seen_crop
     x0, y0 = round(left * width), round(top * height)
-    part = cutting[y0 : round(bottom * height), x0 : round(right * width)]
-    if min(part.shape[:2]) < 3 * _TILE_PX:
+    part = cutting[y0 : y0 + round(high * height), x0 : x0 + round(wide * width)]
+    if min(part.shape[:2]) < 4 * _TILE_PX:
         return None
     seen = grey_of(fitted(part, _LONG_SIDE_PX))
-    onto = np.array(
-        [
-            [seen.shape[1] / (right - left), 0, -left * seen.shape[1] / (right - left)],
-            [0, seen.shape[0] / (bottom - top), -top * seen.shape[0] / (bottom - top)],
-            [0, 0, 1],
-        ]
-    )
-    drawn, covered = _brought_over(kept, onto @ to_cutting, seen.shape)
-    return _compared(seen, drawn, covered, _beyond(to_cutting))
+    size = np.diag((seen.shape[1] / wide, seen.shape[0] / high, 1.0))
+    onto = size @ np.array([[1, 0, -left], [0, 1, -top], [0, 0, 1]]) @ to_cutting
+    drawn, covered = _brought_over(kept, onto, seen.shape)
+    return _compared(seen, drawn, covered, _beyond(frame, back), crop[2] * crop[3])
 
 
-def _overlap(to_cutting: Matrix) -> tuple[float, float, float, float] | None:
-    """The upright box, in shares of the cutting, in which the frame lies."""
-    corners = _shown(to_cutting)
-    if corners is None:
-        return None
-    area, common = cv2.intersectConvexConvex(corners, _SQUARE)
-    if area < 0.01:
-        return None
-    low, high = common.reshape(-1, 2).min(axis=0), common.reshape(-1, 2).max(axis=0)
-    return float(low[0]), float(low[1]), float(high[0]), float(high[1])
-
-
-_SQUARE = np.array([(0, 0), (1, 0), (1, 1), (0, 1)], dtype=np.float32)
-
-
-def _shown(through: Matrix) -> NDArray[np.float32] | None:
-    """The unit square through a map; None where it would fold."""
-    whole = np.hstack((_SQUARE, np.ones((4, 1), np.float32))) @ through.T
-    if whole[:, 2].min() <= 1e-3:
-        return None
-    return np.asarray(whole[:, :2] / whole[:, 2:], dtype=np.float32)
-
-
-def _beyond(to_cutting: Matrix) -> float:
-    shares = []
-    for through in (to_cutting, np.linalg.inv(to_cutting)):
-        through = through / through[2, 2]
-        corners = _shown(through)
-        if corners is None:
-            return 1.0
-        area, _ = cv2.intersectConvexConvex(corners, _SQUARE)
-        shares.append(1.0 - float(area))  # of the square the map ends in
-    return min(shares)
+def _beyond(frame: Corners, cutting: Corners) -> float:
+    """The least that one reaches beyond the other; each is given in shares of the other."""
+    return 1.0 - max(covered_share(frame), covered_share(cutting))
 
 
 def _brought_over(kept: Pixels, through: Matrix, shape: tuple[int, ...]) -> tuple[Pixels, Grid]:
@@ -117,28 +97,20 @@ def _brought_over(kept: Pixels, through: Matrix, shape: tuple[int, ...]) -> tupl
     return np.asarray(drawn, dtype=np.uint8), np.asarray(there, dtype=np.float32)
 
 
-def _compared(seen: Pixels, drawn: Pixels, covered: Grid, beyond: float) -> Sameness | None:
-    one, other = _level(seen), _level(drawn)
-    follow = cv2.DISOpticalFlow.create(cv2.DISOPTICAL_FLOW_PRESET_MEDIUM)
-    still = np.zeros((*seen.shape, 2), np.float32)
-    flow = np.asarray(follow.calc(_bytes(one[0]), _bytes(other[0]), still), dtype=np.float32)
-    tell = (_tiled(covered) >= _COVERED) & (_tiled(one[1]) > _LEAST_CONTRAST)
-    tell &= _tiled(other[1]) > _LEAST_CONTRAST
+def _compared(
+    seen: Pixels, drawn: Pixels, covered: Grid, beyond: float, shown: float
+) -> Overlay | None:
+    (one, contrast), (other, drawn_contrast) = _level(seen), _level(drawn)
+    tell = (_tiled(covered) >= _COVERED) & (_tiled(contrast) > _LEAST_CONTRAST)
+    tell &= _tiled(drawn_contrast) > _LEAST_CONTRAST
     tell[[0, -1], :] = tell[:, [0, -1]] = False
     if tell.sum() < _LEAST_TILES:
         return None
-    along, down = _tiled(flow[..., 0]), _tiled(flow[..., 1])
-    moved = np.hypot(_residual(along, tell), _residual(down, tell))[tell]
-    both = _tiled(one[0] * other[0])
-    lengths = np.sqrt(_tiled(one[0] ** 2) * _tiled(other[0] ** 2))
-    alike = (both / np.maximum(lengths, 1e-6))[tell]
-    return Sameness(
-        float(np.percentile(moved, 90)),
-        float(np.percentile(moved, 99)),
-        float(np.median(alike)),
-        float(np.percentile(alike, 2)),
-        int(tell.sum()),
-        beyond,
+    both = 2 * _tiled(one * other) + 2 * _STEADY
+    tiles = both / (_tiled(one**2) + _tiled(other**2) + 2 * _STEADY)
+    alike = tiles[tell]
+    return Overlay(
+        float(np.median(alike)), float(alike.min()), beyond, shown, one, other, tiles, tell
     )
 
 

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from setpiece.pictures.features import DESCRIPTOR_BYTES, Descriptors
+from setpiece.pictures.features import DESCRIPTOR_BYTES, Descriptors, products
 
 SIGNATURE_BITS = 64
 
@@ -96,8 +96,9 @@ def _nearest(descriptors: Descriptors, centres: Floats, nearest: int) -> Words:
     nearest = min(nearest, len(centres))
     halves = 0.5 * (centres**2).sum(axis=1)
     found = np.empty((len(descriptors), nearest), dtype=np.int32)
+    centres = np.ascontiguousarray(centres)
     for at in range(0, len(descriptors), _AT_ONCE):
-        close = descriptors[at : at + _AT_ONCE].astype(np.float32) @ centres.T - halves
+        close = products(descriptors[at : at + _AT_ONCE].astype(np.float32), centres) - halves
         if nearest == 1:
             found[at : at + _AT_ONCE, 0] = close.argmax(axis=1)
             continue
@@ -109,11 +110,11 @@ def _nearest(descriptors: Descriptors, centres: Floats, nearest: int) -> Words:
 
 def _directions() -> Floats:
     drawn = np.random.default_rng(_SEED).normal(size=(DESCRIPTOR_BYTES, DESCRIPTOR_BYTES))
-    return np.asarray(np.linalg.qr(drawn)[0][:, :SIGNATURE_BITS], dtype=np.float32)
+    return np.asarray(np.linalg.qr(drawn)[0][:, :SIGNATURE_BITS].T, dtype=np.float32)
 
 
 _DIRECTIONS = _directions()
 
 
 def _projected(descriptors: Descriptors) -> Floats:
-    return np.asarray(descriptors.astype(np.float32) @ _DIRECTIONS, dtype=np.float32)
+    return products(descriptors.astype(np.float32), _DIRECTIONS)

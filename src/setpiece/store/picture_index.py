@@ -55,15 +55,16 @@ class PictureIndex:
         """
         total = np.zeros(len(self.names), dtype=np.float32)
         weights = _weights()
+        held, owners, starts = self.signatures, self.pictures, self.starts.tolist()
         for word, signature in zip(words.ravel(), signatures.ravel(), strict=True):
-            first, last = self.starts[word], self.starts[word + 1]
-            apart = np.bitwise_count(self.signatures[first:last] ^ signature)
+            first, last = starts[word], starts[word + 1]
+            apart = np.bitwise_count(held[first:last] ^ signature)
             near = np.flatnonzero(apart <= WITHIN_BITS)
             if near.size == 0:
                 continue
-            rare = np.log1p(len(self.pictures) / (1.0 + last - first)) ** 2
+            rare = np.log1p(len(owners) / (1.0 + last - first)) ** 2
             # Of several points of one picture one is counted: repeated places are set once.
-            total[self.pictures[first:last][near]] += weights[apart[near]] * rare / near.size**0.5
+            total[owners[first:last][near]] += weights[apart[near]] * rare / near.size**0.5
         return total
 
     def nearest(self, words: NDArray[np.int32], signatures: Signatures, most: int) -> list[int]:
@@ -172,4 +173,5 @@ def _mapped(path: Path, base: int, form: Mapping[str, Any]) -> NDArray[Any]:
     shape = tuple(form["shape"])
     if 0 in shape:
         return np.empty(shape, dtype=form["kind"])
-    return np.memmap(path, dtype=form["kind"], mode="r", offset=base + form["at"], shape=shape)
+    mapped = np.memmap(path, dtype=form["kind"], mode="r", offset=base + form["at"], shape=shape)
+    return np.asarray(mapped)

@@ -25,18 +25,18 @@ from setpiece.books.cuttings import (
 )
 from setpiece.pictures.features import Features, Pixels, features_of
 from setpiece.pictures.matching import Agreement, Matrix, agreement
-from setpiece.pictures.outlines import common_share, corners_of, crop_of
-from setpiece.pictures.sameness import sameness
+from setpiece.pictures.outlines import common_share, corners_of, covered_share, crop_of
+from setpiece.pictures.sameness import Overlay, laid_over
 from setpiece.pictures.visual_words import Vocabulary, signatures_of, words_of
 from setpiece.store.picture_index import PictureIndex
 from setpiece.store.picture_points import KeptPoints, PointStore
 
-SHORTLIST, WIDER = 15, 60
+SHORTLIST, WIDER = 15, 45
 """Pictures whose points are compared; more where a burst may hold better frames than those."""
 
 _LOOK_ALIKE = 5
 _WORDS_A_POINT = 3
-_TESTED = 8
+_LAID_OVER, _FOLLOWED = 8, 2
 _POINTS_TOLD = 60
 _LOOKS_TOLD = 3
 _ONE_PLACE = 0.3
@@ -44,7 +44,7 @@ _PART_OF_PAGE = 0.6
 
 PLAIN: MappingProxyType[str, Any] = MappingProxyType({})
 PAGE: MappingProxyType[str, Any] = MappingProxyType(
-    {"most": 1500, "long_side_px": 1400, "soften_px": 1.6}
+    {"most": 1200, "long_side_px": 1400, "soften_px": 1.6}
 )
 
 Corners = tuple[tuple[float, float], ...]
@@ -143,28 +143,32 @@ class Recogniser:
         best = group[0]
         if best.agreed.score < self._limits.claim:
             return _said(best, judged(best.agreed.score, None, self._limits), None, ())
-        claiming = [c for c in group if c.agreed.score >= self._limits.claim][:_TESTED]
-        tested = [(c, self._tested(rgb, c, printed=printed)) for c in claiming]
-        tested.sort(key=lambda pair: _worse(pair[1]))
-        others = tuple(c.kept.name for c, _ in tested[1:])
-        fitting = sum(not doubts_of(test, self._limits) for _, test in tested)
-        best, test = tested[0]
-        verdict = judged(best.agreed.score, test, self._limits)
+        laid = [(c, self._laid(rgb, c)) for c in group if c.agreed.score >= self._limits.claim]
+        laid = sorted(laid[:_LAID_OVER], key=lambda pair: _unlike(pair[1]))
+        others = tuple(c.kept.name for c, _ in laid[1:])
+        tests = [_tested(over, softened=printed) for _, over in laid[:_FOLLOWED]]
+        fitting = sum(not doubts_of(test, self._limits) for test in tests)
+        verdict = judged(laid[0][0].agreed.score, tests[0], self._limits)
         if fitting > 1:
-            points = verdict.why[:1]
             verdict = Judged(
-                Verdict.SAME_MOMENT, (*points, f"{fitting} frames fit alike: nothing moved in them")
+                Verdict.SAME_MOMENT, (verdict.why[0], "other frames fit as well: nothing moved")
             )
-        return _said(best, verdict, test, others)
+        return _said(laid[0][0], verdict, tests[0], others)
 
-    def _tested(self, rgb: Pixels, candidate: _Candidate, *, printed: bool) -> FrameTest | None:
+    def _laid(self, rgb: Pixels, candidate: _Candidate) -> Overlay | None:
         pixels = self._pixels(candidate.kept)
-        same = None if pixels is None else sameness(rgb, pixels, candidate.to_cutting)
-        if same is None:
-            return None
-        return FrameTest(
-            same.moved_px, same.most_moved_px, same.alike, same.least_alike, same.beyond, printed
-        )
+        return None if pixels is None else laid_over(rgb, pixels, candidate.to_cutting)
+
+
+def _unlike(over: Overlay | None) -> float:
+    """The frame that looks most alike comes first."""
+    return 2.0 if over is None else 1 - over.least_alike
+
+
+def _tested(over: Overlay | None, *, softened: bool) -> FrameTest | None:
+    if over is None:
+        return None
+    return FrameTest(over.changed(), over.alike, over.beyond, over.shown, softened)
 
 
 @dataclass(frozen=True, slots=True)
@@ -212,15 +216,7 @@ def _said(of: _Candidate, said: Judged, test: FrameTest | None, others: tuple[st
         of.kept.name, of.kept.place, said.verdict, said.why, of.agreed.score, of.corners,
         crop_of(of.to_cutting), test, of.points, others,
     )  # fmt: skip
-    return _Placed(sighting, common_share(of.corners, _WHOLE, of_second=True))
-
-
-_WHOLE: Corners = ((0.0, 0.0), (1.0, 0.0), (1.0, 1.0), (0.0, 1.0))
-
-
-def _worse(test: FrameTest | None) -> tuple[float, float]:
-    """The frame that differs least comes first."""
-    return (2.0, 0.0) if test is None else (1 - test.least_alike, test.most_moved_px)
+    return _Placed(sighting, covered_share(of.corners))
 
 
 def _claims(placed: _Placed) -> bool:
