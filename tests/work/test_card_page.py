@@ -132,6 +132,20 @@ def test_a_measured_lead_is_taken_off(chromium: Any, tmp_path: Path) -> None:
     page.context.close()
 
 
+@pytest.mark.parametrize(
+    ("lead_ms", "told"),
+    [("0", "show the match's clock"), ("400", "0.40 s ahead"), ("-1250", "1.25 s behind")],
+)
+def test_a_lead_is_told_in_words(chromium: Any, tmp_path: Path, lead_ms: str, told: str) -> None:
+    """A device that is as the match's clock, ahead of it or behind it says so."""
+    path = tmp_path / "card.html"
+    lead = f'<main data-offset-ms="{lead_ms}" data'
+    path.write_text(card_page().replace("<main data", lead), "utf-8")
+    page = opened(chromium, path)
+    assert told in page.inner_text("[data-told]")
+    page.context.close()
+
+
 def test_a_page_by_its_own_clock_says_so_in_its_codes(chromium: Any, tmp_path: Path) -> None:
     """Codes of the page without a network end in J, those of a device with a known lead in Z."""
     path = tmp_path / "card.html"

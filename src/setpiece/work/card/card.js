@@ -17,9 +17,10 @@ let known = card.dataset.offsetMs !== undefined;
 let offsetMs = Number(card.dataset.offsetMs || 0);
 
 function tell() {
-  told.textContent = known
-    ? told.dataset.known.replace("{seconds}", (offsetMs / 1000).toFixed(2))
-    : told.dataset.unknown;
+  const seconds = (Math.abs(offsetMs) / 1000).toFixed(2);
+  const { same, ahead, behind, unknown } = told.dataset;
+  const text = seconds === "0.00" ? same : offsetMs > 0 ? ahead : behind;
+  told.textContent = known ? text.replace("{seconds}", seconds) : unknown;
 }
 tell();
 
