@@ -124,6 +124,33 @@ def test_a_camera_is_told_when_the_disk_is_full(
     assert (report.frames, report.damaged) == (1, ())
 
 
+def test_a_file_that_cannot_be_put_away_is_not_thrown_away(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """When the disk fills up between the last byte and putting away, the picture stays where it
+    came, is told of, and is there when the receiver starts again."""
+    folder = tmp_path / "intake"
+    real = Path.replace
+
+    def full(path: Path, target: Path) -> Path:
+        raise OSError(28, "No space left on device")
+
+    with receiving(folder, PASSWORD, address="127.0.0.1", port=0) as receiver:
+        monkeypatch.setattr(Path, "replace", full)
+        with camera(receiver) as link:
+            send(link, "OSP_0001.JPG", made.frame(1))
+            stuck = receiver.next(LIMIT_S)
+        monkeypatch.setattr(Path, "replace", real)
+        assert stuck is not None
+        assert "cannot be put away yet (No space left on device)" in stuck.quarantined
+    assert stuck.path.read_bytes() == made.frame(1)
+    with receiving(folder, PASSWORD, address="127.0.0.1", port=0) as receiver:
+        arrived = receiver.next(LIMIT_S)
+    assert arrived is not None
+    assert arrived.path.is_relative_to(receiver.received)
+    assert arrived.path.read_bytes() == made.frame(1)
+
+
 def test_what_was_on_its_way_when_a_run_died_is_kept(tmp_path: Path) -> None:
     """A picture that was received whole but not put away yet, and half of one, are told when the
     receiver starts again: the camera may have been told that they arrived."""

@@ -12,11 +12,10 @@ import ipaddress
 import logging
 import os
 import secrets
-import shutil
 import socket
 import threading
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from pathlib import Path
 from queue import Empty, SimpleQueue
@@ -70,7 +69,16 @@ class Receiver:
             return None
 
     def keep(self, path: Path) -> None:
-        """Puts a file that arrived where it is taken in, or into quarantine."""
+        """Puts a file that arrived where it is taken in, or into quarantine.
+
+        One that cannot be put away stays where it came and is told of: the next run finds it.
+        """
+        try:
+            self._put_away(path)
+        except OSError as error:
+            self._arrived.put(Arrived(path, f"it cannot be put away yet ({error.strerror})"))
+
+    def _put_away(self, path: Path) -> None:
         with path.open("rb+") as stream:
             head = stream.read(HEAD_BYTES)
             os.fsync(stream.fileno())
@@ -138,7 +146,15 @@ def _keep_what_was_left(incoming: Path, receiver: Receiver) -> None:
     for path in sorted(p for p in incoming.rglob("*") if p.is_file()):
         receiver.keep(path)
     for place in incoming.iterdir():
-        shutil.rmtree(place, ignore_errors=True)
+        _remove_empty(place)
+
+
+def _remove_empty(place: Path) -> None:
+    """Removes a folder and those in it, as far as no file is left in them."""
+    inside = sorted((p for p in place.rglob("*") if p.is_dir()), reverse=True)
+    for folder in (*inside, place):
+        with suppress(OSError):
+            folder.rmdir()
 
 
 def own_address() -> str:
@@ -238,6 +254,6 @@ def _handler(users: Any, receiver: Receiver) -> type[Any]:
 
         def on_disconnect(self) -> None:
             if self.authenticated:
-                shutil.rmtree(self.own_place, ignore_errors=True)
+                _remove_empty(self.own_place)
 
     return CameraHandler
