@@ -5,12 +5,14 @@ from __future__ import annotations
 import contextlib
 import socket
 from collections.abc import Callable, Sequence
+from functools import partial
 from ipaddress import ip_address, ip_network
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from setpiece.cli.laptop import watched_clock
 from setpiece.cli.options import HERE, WorkspaceDir
 from setpiece.cli.terminal import Terminal, opened
 from setpiece.errors import Busy, NotFound, WrongUse
@@ -49,7 +51,8 @@ def serve(
     if address and not lan:
         raise WrongUse("an address is for phones", next_step="Add --lan to let them in.")
     phones = phone_addresses(address or ()) if lan else ()
-    serve_page(workspace, port, Terminal().now, show=show, phones=phones)
+    with watched_clock(workspace, partial(typer.echo, err=True)):
+        serve_page(workspace, port, Terminal().now, show=show, phones=phones)
 
 
 def serve_page(
