@@ -66,11 +66,12 @@ def debrief_css(colours: tuple[str, str]) -> str:
 def _mast(of: Debrief, back: str) -> str:
     facts = of.facts
     return (
-        f'<div class="folio"><span>{escape(facts.day)}</span><span>{escape(facts.folio)}</span>'
+        f'<header><div class="folio"><span>{escape(facts.day)}</span>'
+        f"<span>{escape(facts.folio)}</span>"
         f"<span>{back}Debrief</span></div>"
-        f"<header><h1>{_shirt('home')} {escape(facts.home)} <span>{escape(facts.score)}</span> "
-        f"{escape(facts.away)} {_shirt('away')}</h1></header>"
-        f'<p class="standfirst">{escape(standfirst(of))}</p>'
+        f"<h1>{_shirt('home')} {escape(facts.home)} <span>{escape(facts.score)}</span> "
+        f"{escape(facts.away)} {_shirt('away')}</h1>"
+        f'<p class="standfirst">{escape(standfirst(of))}</p></header>'
     )
 
 
@@ -128,13 +129,13 @@ def _block(block: Block) -> str:
             return f'<figure class="wide">{drawn}</figure><figure class="narrow">{small}</figure>'
         case Rows():
             return _table(block)
+        case Lines(lines) if not any(term for term, _ in lines):
+            return "".join(f'<p class="alone">{escape(words)}</p>' for _, words in lines)
         case Lines(lines):
             return f"<dl>{''.join(_line(term, words) for term, words in lines)}</dl>"
 
 
 def _line(term: str, words: str) -> str:
-    if not term:
-        return f'<dd class="alone">{escape(words)}</dd>'
     return f"<dt>{escape(term)}</dt><dd>{escape(words)}</dd>"
 
 

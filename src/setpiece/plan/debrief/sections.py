@@ -120,7 +120,7 @@ def _log(of: Debrief) -> Iterator[Section]:
         if missed
         else "Every entry has its frame."
     )
-    head = ("", "entry", "first frame", "after it", "frames")
+    head = ("min.", "entry", "first frame", "after it", "frames")
     yield Section("log", "What the log says, and what was got of it", lead,
                   (Rows(head, rows, minutes=True, figures=(3, 4)),), "left")  # fmt: skip
 
@@ -141,7 +141,7 @@ def _desk(of: Debrief) -> Iterator[Section]:
     if of.desk.first:
         blocks.append(Picture(draw_ways(of)))
     names = tuple((words, duration(s)) for words, s in of.desk.medians.items())
-    blocks.append(Rows(("middle value of each part", ""), names, figures=(1,)))
+    blocks.append(Rows(("part of the way", "middle value"), names, figures=(1,)))
     if any(e.median_s is not None for e in of.facts.earlier):
         blocks.append(Picture(draw_earlier(of)))
     lead = (
@@ -199,7 +199,7 @@ def _settings(of: Debrief) -> Iterator[Section]:
         for s in of.settings
     )
     if rows:
-        head = ("", "lens", "frames", "focal length", "shutter", "aperture", "ISO")
+        head = ("camera", "lens", "frames", "focal length", "shutter", "aperture", "ISO")
         yield Section("settings", "Settings used", "", (Rows(head, rows, figures=(2,)),))
 
 
@@ -217,7 +217,7 @@ def _ways(of: Debrief) -> Iterator[Section]:
     more = len(of.desk.ways) - len(ways)
     lead = f"The first {len(ways)}; {more} more are left out." if more else ""
     head = (
-        "",
+        "min.",
         "picture",
         "desk",
         "to shot",

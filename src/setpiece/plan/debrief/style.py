@@ -24,9 +24,8 @@ font:italic .9rem/1.3 var(--print)}
 .folio a{color:var(--ink-2);font-weight:400;margin-right:1.2em}
 .folio span:last-child{font-style:normal;font-variant-caps:all-small-caps;letter-spacing:.08em;
 color:var(--ink-0);font-weight:600}
-header{border-top:1px solid var(--ink-0);border-bottom:4px double var(--ink-0);text-align:center;
-padding:.5rem 0 .65rem}
-h1{font:600 3.15rem/1.1 var(--print);letter-spacing:-.01em}
+h1{border-top:1px solid var(--ink-0);border-bottom:4px double var(--ink-0);text-align:center;
+padding:.16em 0 .21em;font:600 3.15rem/1.1 var(--print);letter-spacing:-.01em}
 h1 span{padding:0 .18em}
 .shirt{width:.62em;height:.62em;vertical-align:.02em;stroke:var(--ink-2);stroke-width:.7}
 .standfirst{font:1.2rem/1.5 var(--print);text-align:center;max-width:46rem;margin:.9rem auto 1.2rem;
@@ -68,10 +67,10 @@ th:last-child,td:last-child{padding-right:0}
 dl{display:grid;grid-template-columns:max-content minmax(0,1fr);gap:.3rem 1rem;margin-top:.5rem}
 dt{font:600 1rem/1.45 var(--print)}
 dd{font:1rem/1.45 var(--print);color:var(--ink-1)}
-dd.alone{grid-column:1/-1;font:.88rem/1.45 var(--desk);color:var(--ink-2)}
+.alone{font:.88rem/1.45 var(--desk);color:var(--ink-2)}
 .kicks dl{margin-top:.7rem}
 .kicks figure{margin-top:.1rem}
-.kicks figure+dl{margin-top:.1rem}
+.kicks figure+p{margin-top:.1rem}
 footer{margin-top:2.4rem;border-top:4px double var(--ink-0);padding-top:.5rem;color:var(--ink-2);
 font:italic .9rem/1.4 var(--print)}
 .plan text{font-size:11px}
