@@ -136,7 +136,7 @@ def test_an_unknown_outcome_cannot_be_withdrawn(
     mine = claim(space, match, "one", now)
     assert mine is not None
     unknown = record(space, mine, Event.LAST_BYTE_LOST)
-    with pytest.raises(WrongUse, match="cannot withdraw"):
+    with pytest.raises(WrongUse, match="`withdraw` is not for that"):
         record(space, unknown, Event.WITHDRAW)
 
 

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from setpiece.cli.options import HERE, AsJson, MatchName, WorkspaceDir
 from setpiece.cli.terminal import Terminal, opened, opened_match, print_json
+
+if TYPE_CHECKING:
+    from setpiece.work.desks import DeskSettings
 
 app = typer.Typer(help="Picture desks: who receives, how, and in which house style.")
 
@@ -187,7 +190,9 @@ def set_(
                 changed["under_review"] = UnderReview(under_review)
             except ValueError as error:
                 raise WrongUse(
-                    "no such way", thing=under_review, next_step="One of: held, without-score."
+                    "a goal under review is held, or sent without its score",
+                    thing=under_review,
+                    next_step="One of: held, without-score.",
                 ) from error
         if smaller_below is not None:
             changed["smaller_below_kbit_s"] = smaller_below
@@ -202,7 +207,19 @@ def set_(
     if as_json:
         print_json(made)
     else:
-        typer.echo(f"{made.name}: {made.settings}")
+        typer.echo(f"{made.name}: {_served(made.settings)}")
+
+
+def _served(settings: DeskSettings) -> str:
+    """How a desk is served, in words."""
+    until, below = settings.embargo_until, settings.smaller_below_kbit_s
+    parts = [
+        f"nothing before {until:%Y-%m-%d %H:%M} UTC" if until else "no embargo",
+        f"a goal under review is {settings.under_review.value}",
+        f"{settings.smaller_long_side_px} px below {below} kbit/s" if below else "never smaller",
+        f"pages close at {', '.join(settings.editions)}" if settings.editions else "no page times",
+    ]
+    return "; ".join([*parts, *(["paused"] if settings.paused else [])]) + "."
 
 
 @app.command("pause")

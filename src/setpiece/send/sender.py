@@ -309,7 +309,11 @@ def _check_final(sender: Sender, final: str, size: int) -> None:
     """
     held = sender.size(final)
     if held not in (None, size):
-        raise TryAgain(f"the desk renamed {size:,} bytes but shows {held:,}", thing=final)
+        raise TryAgain(
+            f"the desk renamed {size:,} bytes but shows {held:,}",
+            thing=final,
+            next_step="It is looked at again; if that goes on, tell the desk.",
+        )
 
 
 def _rename(sender: Sender, part: str, final: str) -> None:

@@ -19,6 +19,8 @@ from setpiece.store.news import Topic, tell
 from setpiece.store.tables import delivery, desk
 from setpiece.store.workspace import Workspace
 
+_LOOK = "See `setpiece outbox`."
+
 __all__ = ["MOVES", "Delivery", "Event", "State"]
 
 
@@ -169,7 +171,7 @@ def amend(space: Workspace, value: Delivery, **columns: object) -> Delivery:
     with space.writing() as connection:
         found = _one(connection, value.id)
         if (found.state, found.leased_by) != (value.state, value.leased_by):
-            raise WrongUse("this delivery has moved on", thing=value.remote_name)
+            raise WrongUse("this delivery has moved on", thing=value.remote_name, next_step=_LOOK)
         connection.execute(update(delivery).where(delivery.c.id == value.id).values(**columns))
         tell(connection, value.match_id, Topic.OUTBOX, str(value.id))
         return _one(connection, value.id)
@@ -180,7 +182,11 @@ def record(space: Workspace, value: Delivery, event: Event, **columns: object) -
     with space.writing() as connection:
         found = _one(connection, value.id)
         if value.leased_by and found.leased_by != value.leased_by:
-            raise WrongUse("another process has taken this delivery over", thing=value.remote_name)
+            raise WrongUse(
+                "another process has taken this delivery over",
+                thing=value.remote_name,
+                next_step=_LOOK,
+            )
         return move(connection, found, event, **columns)
 
 
@@ -189,7 +195,9 @@ def move(connection: Connection, value: Delivery, event: Event, **columns: objec
     following = MOVES[value.state].get(event)
     if following is None:
         raise WrongUse(
-            f"a delivery that is {value.state.value} cannot {event.value}", thing=value.remote_name
+            f"it is {value.state.value}: `{event.value}` is not for that",
+            thing=value.remote_name,
+            next_step=_LOOK,
         )
     connection.execute(
         update(delivery).where(delivery.c.id == value.id).values(state=following.value, **columns)

@@ -145,7 +145,7 @@ def _trouble(folder: Path, error: OperationalError) -> Exception:
             thing=thing,
             next_step="Check the folder's permissions, or use another place.",
         )
-    return GiveUp(f"the database said: {words}", thing=thing)
+    return GiveUp(f"the database said: {words}", thing=thing, next_step="Run `setpiece doctor`.")
 
 
 def _is_full(folder: Path) -> bool:

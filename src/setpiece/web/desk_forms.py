@@ -105,11 +105,13 @@ def desk_of(form: DeskForm, known: tuple[Desk, ...]) -> Desk:
     """The desk a form describes. Raises WrongUse."""
     name = form.name.strip()
     if not name:
-        raise WrongUse("a desk has a name", thing=form.host or form.path)
+        raise WrongUse("the desk has no name", next_step="Type what you call it.")
     try:
         protocol = Protocol(form.protocol)
     except ValueError as error:
-        raise WrongUse("no such protocol", thing=form.protocol) from error
+        raise WrongUse(
+            "no such protocol", thing=form.protocol, next_step=f"One of: {', '.join(Protocol)}."
+        ) from error
     if form.port and whole_number(form.port) is None:
         raise WrongUse("a port is a number", thing=form.port)
     before = next((d for d in known if d.name == name), None)

@@ -63,7 +63,11 @@ def whole_picture(day: Matchday, name: str, request: Request) -> Response:
         raise NotFound("there is no such picture", thing=name)
     path = match_folder(day.space, day.match) / frame.best_file
     if not path.is_file():
-        raise NotFound("the frame's file is not where it was", thing=frame.best_file)
+        raise NotFound(
+            "the frame's file is not where it was",
+            thing=frame.best_file,
+            next_step="Put it back, or take the card in again.",
+        )
     data = path.read_bytes()
     kind = kind_of(data[:HEAD_BYTES])
     if kind is not PictureKind.JPEG:
