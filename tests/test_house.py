@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import ast
+import importlib.util
 import re
+import sys
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cache
@@ -208,3 +210,15 @@ def test_the_quantities_of_the_glossary_are_names_of_the_code() -> None:
 def names_in(row: str) -> list[str]:
     """The names that stand in a cell as code."""
     return re.findall(r"`(\w+)`", row)
+
+
+def test_every_message_stands_on_its_page() -> None:
+    """docs/messages.md holds what tools/messages.py finds in the code."""
+    spec = importlib.util.spec_from_file_location("messages", ROOT / "tools" / "messages.py")
+    assert spec is not None
+    assert spec.loader is not None
+    tool = importlib.util.module_from_spec(spec)
+    sys.modules[spec.name] = tool  # dataclasses look their module up
+    spec.loader.exec_module(tool)
+    assert len(tool.messages()) > 500
+    assert (ROOT / "docs" / "messages.md").read_text("utf-8") == tool.page()
