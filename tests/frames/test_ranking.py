@@ -71,6 +71,15 @@ def test_near_identical_frames_point_to_the_best_of_them() -> None:
     assert {f.frame_id: f.alike for f in rank(frames)} == {"a": "b", "b": "b", "c": "c", "d": "d"}
 
 
+def test_a_near_identical_frame_names_the_one_it_is_like() -> None:
+    """The softer of two alike names the better by its name, by its id where it has none."""
+    named = [Seen("f1", 40, picture_hash=0, name="A-0231"), Seen("f2", 10, picture_hash=1)]
+    assert rank(named)[1].reason.endswith("px, nearly the same as A-0231")
+    assert rank(named)[0].reason == "the sharpest of 2"
+    unnamed = [Seen("f1", 40, picture_hash=0), Seen("f2", 40, picture_hash=1, blown_share=0.5)]
+    assert rank(unnamed)[1].reason.endswith("of the subject, nearly the same as f1")
+
+
 def test_one_frame_and_no_frame() -> None:
     """A single frame is said to be the only one; of none there is no ranking."""
     assert rank([blurred("a", 3)])[0].reason == "the only frame"

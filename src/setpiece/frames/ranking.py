@@ -38,7 +38,7 @@ class Seen:
 
     `focus` is not negative, larger is sharper. `motion_px` is the length of motion blur, 0 for
     none or not known. `blown_share` and `dark_share` are shares of the subject's area.
-    `picture_hash` is 64 bits, None when not made.
+    `picture_hash` is 64 bits, None when not made. `name` is what the frame is called in words.
     """
 
     frame_id: str
@@ -48,6 +48,7 @@ class Seen:
     dark_share: float = 0.0
     damaged: bool = False
     picture_hash: int | None = None
+    name: str = ""
 
     def __post_init__(self) -> None:
         if not 0 <= self.focus < inf:
@@ -90,8 +91,11 @@ def rank(frames: Sequence[Seen]) -> tuple[Ranked, ...]:
         place = len(ranked) + 1
         for frame in classmates:
             reason = _reason(frame, sharpest, len(frames), len(ranked) == 0)
+            like = _alike(frame, better)
+            if like is not frame:
+                reason += f", nearly the same as {like.name or like.frame_id}"
             softer_px = softer_by_px(frame.focus, sharpest)
-            ranked.append(Ranked(frame.frame_id, place, softer_px, reason, _alike(frame, better)))
+            ranked.append(Ranked(frame.frame_id, place, softer_px, reason, like.frame_id))
             better.append(frame)
     return tuple(ranked)
 
@@ -138,11 +142,11 @@ def _reason(frame: Seen, sharpest: float, count: int, first: bool) -> str:
     return ", ".join(said + _exposure(frame))
 
 
-def _alike(frame: Seen, better: Sequence[Seen]) -> str:
-    """The best frame that differs from this one in a few bits of the hash only."""
+def _alike(frame: Seen, better: Sequence[Seen]) -> Seen:
+    """The best frame that differs from this one in a few bits of the hash only, else itself."""
     for other in better:
         if frame.picture_hash is None or other.picture_hash is None:
             continue
         if (frame.picture_hash ^ other.picture_hash).bit_count() <= ALIKE_BITS:
-            return other.frame_id
-    return frame.frame_id
+            return other
+    return frame

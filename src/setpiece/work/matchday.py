@@ -156,7 +156,8 @@ class Matchday:
             for i in passage.frame_ids:
                 look, frame = self.looks.get(i), self.frames[i]
                 if look and look.focus:
-                    seen.setdefault(frame.camera_id, []).append(seen_in(look, i, frame.damaged))
+                    told = seen_in(look, frame)
+                    seen.setdefault(frame.camera_id, []).append(told)
             for of_camera in seen.values():
                 ranked |= {r.frame_id: r for r in rank(of_camera)}
         return ranked
@@ -209,18 +210,19 @@ class Matchday:
             ) from error
 
 
-def seen_in(look: Look, frame_id: str, damaged: bool) -> Seen:
+def seen_in(look: Look, frame: StoredFrame) -> Seen:
     """What ranking asks of a look that found a picture."""
     focus = look.focus
     if focus is None:
-        return Seen(frame_id, 0.0, damaged=True)
+        return Seen(frame.id, 0.0, damaged=True, name=frame.handle)
     return Seen(
-        frame_id,
+        frame.id,
         focus.value,
         blown_share=focus.blown_share,
         dark_share=focus.dark_share,
-        damaged=damaged,
+        damaged=frame.damaged,
         picture_hash=int(look.alike, 16) if look.alike else None,
+        name=frame.handle,
     )
 
 
