@@ -110,6 +110,9 @@ def test_the_facts_are_those_of_the_workspace(
     assert (facts.home, facts.away, facts.score) == ("Lethenbruck", "Marnstein", "2–1")
     assert len(facts.frames) == 5
     assert all(f.period == 2 for f in facts.frames)
+    whistles = [e for e in facts.entries if e.kind in (Kind.KICK_OFF, Kind.PERIOD_END)]
+    assert [e.period for e in whistles] == [1, 1, 2, 2]
+    assert facts.lengths_s == {1: scenario.FIRST_HALF_S, 2: scenario.SECOND_HALF_S}
     (sent,) = facts.deliveries
     assert (sent.sent - sent.shot).total_seconds() == 90
     assert sent.card == steps_of(space, played).taken_in[frame]

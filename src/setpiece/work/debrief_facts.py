@@ -149,7 +149,7 @@ def _entry(day: Matchday, entry: Entry) -> EntryFact:
         words=entry_words(entry, day.sheet, day.fold.score_made_by(entry.id)),
         at=when,
         minute="" if ends or minute is None else str(minute),
-        period=entry.period if ends else state.period if state.label else None,
+        period=entry.period or (state.period if state.label else None),
         elapsed_s=state.elapsed_s if state.label else None,
         side=entry.side.value if entry.side else "",
         counts=entry.standing is not Standing.DISALLOWED,
