@@ -17,6 +17,7 @@ from setpiece.plan.typed import choose, read_kick, read_lens, read_sensor, read_
 USUAL_LENSES = ("400/2.8", "70-200/2.8", "24-70/2.8")
 MOST_LENSES = 4
 AIM = "0,1.22"  # the goal's middle
+START = {"free-kick": "6,22"}  # where nothing is typed, ours
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,8 +74,9 @@ class Choices:
         return read_shutter(self.shutter)
 
     def strike(self, pitch: Pitch, end: End) -> Kick:
-        """The kick or header at that goal."""
-        return read_kick(self.kind, self.start, AIM, self.speed_m_s, Ball(), pitch, end)
+        """The kick or header at that goal; a penalty comes from its mark whatever `start` says."""
+        start = "" if self.kind == "penalty" else self.start or START.get(self.kind, "")
+        return read_kick(self.kind, start, AIM, self.speed_m_s, Ball(), pitch, end)
 
     def camera(self, seat: Seat) -> Camera:
         """The camera for it, at a seat."""

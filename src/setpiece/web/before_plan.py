@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from functools import cached_property
+from functools import cached_property, partial
 from urllib.parse import parse_qs
 from zoneinfo import ZoneInfo
 
 from markupsafe import Markup
 
-from setpiece.errors import WrongUse
+from setpiece.errors import SetpieceError, WrongUse
 from setpiece.match.fixture import Fixture
 from setpiece.plan.camera import Seat
 from setpiece.plan.caution import Caution, Part, cautions
@@ -23,13 +23,14 @@ from setpiece.plan.drawings.light import draw_light
 from setpiece.plan.drawings.penalty import draw_penalty
 from setpiece.plan.drawings.seat import LETTERS, draw_comparison, draw_seat, seat_map
 from setpiece.plan.ground import Ground
+from setpiece.plan.light import DayLight
 from setpiece.plan.optics import Orientation
 from setpiece.plan.pitch import End
 from setpiece.plan.seat import compare
 from setpiece.web.before_tables import Figures, lens_figures, light_figures, strike_figures
 from setpiece.web.wording import Wording
 from setpiece.work.matchday import Matchday
-from setpiece.work.plan import ground_of, light_of, seats_of
+from setpiece.work.plan import bare_pitch, ground_of, light_of, seats_of
 from setpiece.work.wants import choices_of
 
 MOST_SEATS = 6
@@ -52,17 +53,24 @@ class SeatRow:
 
 @dataclass(frozen=True, slots=True)
 class Figure:
-    """A drawing by its key, with its figures and cautions."""
+    """A drawing by its key, with its figures and cautions; `trouble` says why there is none."""
 
     key: str
-    drawing: Markup
+    drawing: Markup | None = None
     table: Figures | None = None
     cautions: tuple[Caution, ...] = ()
+    trouble: str = ""
+
+
+Made = tuple[Drawing, Figures | None]
 
 
 @dataclass(frozen=True)
 class PlanShown:
-    """The plan as it stands; each drawing is made when the page asks for it."""
+    """The plan as it stands; each drawing is made when the page asks for it.
+
+    `trouble` says why the match's own ground could not be taken.
+    """
 
     fixture: Fixture
     ground: Ground
@@ -70,6 +78,7 @@ class PlanShown:
     seats: tuple[Seat, ...]
     chosen: int
     words: Wording
+    trouble: str
 
     @property
     def seat(self) -> Seat:
@@ -117,44 +126,56 @@ class PlanShown:
 
     @property
     def figures(self) -> tuple[Figure, ...]:
-        """The other drawings, each with its figures and, the first time, its cautions."""
-        made = [*self._seats_and_strikes(), *self._light(), *self._lenses()]
+        """The other drawings, each with its figures and, the first time, its cautions.
+
+        One that cannot be drawn from here says why, and the others stand.
+        """
         shown: set[Part] = set()
         found = []
-        for figure, part in made:
-            found.append(figure if part in shown else replace(figure, cautions=cautions(part)))
+        for key, part, make in self._makers():
+            said = () if part in shown else cautions(part)
             shown.add(part)
+            try:
+                drawing, table = make()
+                found.append(Figure(key, _svg(drawing), table, said))
+            except SetpieceError as error:
+                found.append(Figure(key, cautions=said, trouble=str(error)))
         return tuple(found)
 
-    def _seats_and_strikes(self) -> Iterator[tuple[Figure, Part]]:
-        chip, glass, pitch = self.choices.chip, self.choices.glass, self.ground.pitch
-        beside = compare(self.ground, self.seats, chip, glass)
-        yield Figure("seats", _svg(draw_comparison(beside))), Part.SEAT
-        camera = self.choices.camera(self.seat)
+    def _makers(self) -> Iterator[tuple[str, Part, Callable[[], Made]]]:
+        yield "seats", Part.SEAT, self._beside
         for end in End:
-            kick = self.choices.strike(pitch, end)
-            drawing = _svg(draw_penalty(self.ground, camera, kick))
-            table = strike_figures(camera, kick, self.words)
-            yield Figure(f"strike-{end}", drawing, table), Part.PENALTY
-
-    def _light(self) -> Iterator[tuple[Figure, Part]]:
-        day = light_of(self.ground, self.fixture)
-        if day is not None:
-            zone = ZoneInfo(self.fixture.time_zone)
-            table = light_figures(self.ground, self.seat, day, zone, self.words)
-            yield Figure("light", _svg(draw_light(self.ground, day, zone)), table), Part.LIGHT
+            yield f"strike-{end}", Part.PENALTY, partial(self._strike, end)
+        if (day := light_of(self.ground, self.fixture)) is not None:
+            yield "light", Part.LIGHT, partial(self._light, day)
         if self.ground.floodlight_lx is not None:
-            lux, exposure_s = self.ground.floodlight_lx, self.choices.exposure_s
-            drawing = _svg(draw_exposure(self.choices.glass, exposure_s, lux))
-            yield Figure("exposure", drawing), Part.EXPOSURE
+            yield "exposure", Part.EXPOSURE, partial(self._exposure, self.ground.floodlight_lx)
+        yield "lens", Part.LENS, self._lens
 
-    def _lenses(self) -> Iterator[tuple[Figure, Part]]:
+    def _beside(self) -> Made:
+        chip, glass = self.choices.chip, self.choices.glass
+        return draw_comparison(compare(self.ground, self.seats, chip, glass)), None
+
+    def _strike(self, end: End) -> Made:
+        camera = self.choices.camera(self.seat)
+        kick = self.choices.strike(self.ground.pitch, end)
+        drawing = draw_penalty(self.ground, camera, kick)
+        return drawing, strike_figures(camera, kick, self.words)
+
+    def _light(self, day: DayLight) -> Made:
+        zone = ZoneInfo(self.fixture.time_zone)
+        drawing = draw_light(self.ground, day, zone)
+        return drawing, light_figures(self.ground, self.seat, day, zone, self.words)
+
+    def _exposure(self, lux: float) -> Made:
+        return draw_exposure(self.choices.glass, self.choices.exposure_s, lux), None
+
+    def _lens(self) -> Made:
         camera = self.choices.camera(self.seat)
         focal_mm = camera.focal_length_mm
         lens = min(self.choices.glass, key=lambda g: _away(g.focal_lengths_mm, focal_mm))
         drawing = draw_lens(camera.sensor, focal_mm, lens.widest_f_number, DISTANCES_M)
-        table = lens_figures(camera, lens, self.ground.mains_hz, self.words)
-        yield Figure("lens", _svg(drawing), table), Part.LENS
+        return drawing, lens_figures(camera, lens, self.ground.mains_hz, self.words)
 
 
 def _away(span_mm: tuple[float, float], focal_mm: float) -> float:
@@ -170,13 +191,16 @@ def _svg(drawing: Drawing) -> Markup:
 def plan_shown(day: Matchday, words: Wording, query: str = "") -> PlanShown:
     """The plan as kept, or as the form says in `query`. Raises WrongUse."""
     kept = choices_of(day.space, day.match)
-    ground = ground_of(day.space, day.match)
+    try:
+        ground, trouble = ground_of(day.space, day.match), ""
+    except SetpieceError as error:
+        ground, trouble = bare_pitch(day.match), str(error)
     if not query:
-        return PlanShown(day.fixture, ground, kept, seats_of(ground, kept), 0, words)
+        return PlanShown(day.fixture, ground, kept, seats_of(ground, kept), 0, words, trouble)
     choices, chosen = read_plan(query, kept)
     seats = seats_of(ground, choices)
     place = min(chosen, len(seats) - 1)
-    return PlanShown(day.fixture, ground, choices, seats, place, words)
+    return PlanShown(day.fixture, ground, choices, seats, place, words, trouble)
 
 
 def read_plan(query: str, kept: Choices) -> tuple[Choices, int]:

@@ -54,9 +54,12 @@ def has_ground(space: Workspace, of: Match) -> bool:
 
 
 def ground_of(space: Workspace, of: Match) -> Ground:
-    """The match's ground; without a file a pitch of the usual size where the fixture is played."""
-    if has_ground(space, of):
-        return read_ground(ground_path(space, of))
+    """The match's ground; a bare pitch without a file. Raises WrongUse for one it cannot read."""
+    return read_ground(ground_path(space, of)) if has_ground(space, of) else bare_pitch(of)
+
+
+def bare_pitch(of: Match) -> Ground:
+    """A pitch of the usual size where the fixture is played."""
     fixture = of.fixture
     if fixture is None:
         return Ground()
