@@ -103,7 +103,7 @@ def after(day: Matchday, now: Instant, words: Wording) -> After:
     shown = [_safe(s, titles, words) for s in safe.values()]
     zone = ZoneInfo(day.fixture.time_zone) if day.match.fixture else datetime.UTC
     today = now.astimezone(zone).date()
-    unpaid = unpaid_uses(entries_of(day.space))
+    unpaid = sorted(unpaid_uses(entries_of(day.space)), key=lambda e: e.day, reverse=True)
     return After(
         folder=day.match.folder,
         standfirst=lead,
