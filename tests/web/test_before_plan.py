@@ -67,6 +67,31 @@ def test_the_plan_of_the_matchs_own_ground(own_page) -> None:
         assert words in text, words
 
 
+def test_a_ground_that_cannot_be_read_leaves_the_page(own_page) -> None:
+    """The page stands with a bare pitch and says what is wrong with the file."""
+    with_ground(own_page)
+    space = Workspace.open(own_page.made.folder)
+    broken = match_folder(space, own_page.made.match) / GROUND
+    broken.write_text("bearing = 74", "utf-8")
+    answer = own_page.ask(f"{own_page.match}/before")
+    assert answer.status == 200
+    assert "no such key: bearing" in answer.text
+    assert "behind the near goal" in answer.text
+    assert own_page.ask(f"{own_page.match}/plan/sheet").status == 422
+
+
+def test_a_seat_too_near_to_plan_from_leaves_the_page(own_page) -> None:
+    """On the penalty mark no look at it has a light: it says so, and page and map stand."""
+    with_ground(own_page)
+    fields = [("seat-name", "Mark"), ("seat-x", "0"), ("seat-y", "11"), ("seat-h", "1")]
+    own_page.post(f"{own_page.match}/plan", {"plan": urlencode(fields)})
+    answer = own_page.ask(f"{own_page.match}/before")
+    assert answer.status == 200
+    assert "From seat A, Mark" in answer.text
+    assert '<figure class="light"><p class="wrong">' in answer.text
+    assert "Seats side by side" in answer.text
+
+
 def test_figures_stand_under_their_drawings(own_page) -> None:
     """What holds how many frames, how the sun falls, what blurs: as the commands compute them."""
     with_ground(own_page)
