@@ -14,6 +14,7 @@ from sqlalchemy import Connection
 
 from setpiece.errors import BadFile
 from setpiece.store.archive_tables import AFTER
+from setpiece.store.bag import safe
 from setpiece.store.matches import Match
 from setpiece.store.workspace import Workspace
 
@@ -31,6 +32,18 @@ LEFT_OUT: Mapping[str, str] = MappingProxyType(
 
 LEANED_ON = ("camera", "desk", "copy_place")
 """Tables of the whole workspace that a match's rows point to."""
+
+PLACES: Mapping[str, tuple[str, ...]] = MappingProxyType(
+    {
+        "match": ("folder", "folder_was"),
+        "frame": ("best_file",),
+        "file": ("path",),
+        "delivery": ("path",),
+        "statement": ("path",),
+        "cutting": ("path",),
+    }
+)
+"""Columns that name a place in the workspace: what is read and sent lies inside it."""
 
 _WIDE = frozenset(t.name for t in AFTER.sorted_tables)
 """Tables that belong to no match although they may name a frame: the ledger's."""
@@ -132,6 +145,10 @@ def _put(
 ) -> int:
     if strange := set(row) - columns:
         raise _unfit(name, f"there is no column {sorted(strange)[0]!r}")
+    for column in PLACES.get(name, ()):
+        place = row.get(column)
+        if place and not (isinstance(place, str) and safe(place)):
+            raise _unfit(name, f"{place!r} is no place inside a workspace")
     names = ", ".join(f'"{c}"' for c in row)
     marks = ", ".join("?" for _ in row)
     sql = f'INSERT INTO "{name}" ({names}) VALUES ({marks}) ON CONFLICT DO NOTHING'
