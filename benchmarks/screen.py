@@ -357,7 +357,8 @@ def busy(tab: Page, served: Served, folder: Path, frames: int) -> None:
     for text in (f"take {folder / 'card'}", "send near"):
         tab.fill("#line", text)
         tab.keyboard.press("Enter")
-        tab.wait_for_function("document.querySelector('#line').value === ''")
+        while tab.input_value("#line"):
+            tab.wait_for_timeout(50)
 
 
 def still_busy(tab: Page) -> bool:

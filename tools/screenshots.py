@@ -35,6 +35,9 @@ ROOT = Path(__file__).resolve().parent.parent
 SCREENS = ROOT / "docs" / "screens"
 WIDE, PHONE = (1440, 900), (390, 844)
 COLOURS = 256
+SETTLE_MS = 2000
+"""So long a page is left alone before its picture: thumbnails come, words are read."""
+
 LAN = "192.168.7.20:8027"
 """An address of a local network, for the page that pairs phones."""
 CHROMIUM = (
@@ -51,6 +54,7 @@ class Screen:
     path: str
     size: tuple[int, int] = WIDE
     act: Callable[[Page], None] = lambda page: None
+    language: str = "en-GB"
 
 
 def main() -> None:
@@ -100,6 +104,8 @@ def screens(day: Matchday) -> tuple[Screen, ...]:
         Screen("opened-phone", f"{match}?frame={goal}", PHONE),
         Screen("crop", f"{match}?frame={goal}", act=_cropping),
         Screen("compare", f"{match}?frame={goal}", act=_comparing),
+        Screen("pointing", f"{match}?frame={goal}", act=_pointing),
+        Screen("german", f"{match}?frame={goal}", language="de-DE"),
         Screen("doctor", "/doctor"),
         Screen("new-fixture", "/fixtures/new"),
         Screen("phone", "/phones", PHONE, _paired),
@@ -132,6 +138,7 @@ def _typing(text: str) -> Callable[[Page], None]:
     def act(page: Page) -> None:
         page.focus("#line")
         page.keyboard.type(text)
+        page.wait_for_selector(".bit.name")
 
     return act
 
@@ -144,10 +151,20 @@ def _cropping(page: Page) -> None:
 def _comparing(page: Page) -> None:
     opened = page.get_attribute("[data-opened]", "data-opened")
     page.keyboard.press("ArrowRight")
-    page.wait_for_function(
-        "was => document.querySelector('[data-opened]').dataset.opened !== was", arg=opened
-    )
+    page.wait_for_selector(f'[data-opened]:not([data-opened="{opened}"])')
     page.keyboard.press("F10")
+    page.wait_for_selector(".beside img")
+
+
+def _pointing(page: Page) -> None:
+    """Two people in the line, the first pointed at."""
+    _typing("9r celebrates with 11r")(page)
+    page.keyboard.press("F6")
+    page.wait_for_selector(".pic.pointing")
+    box = page.locator(".pic").bounding_box()
+    if box:
+        page.mouse.click(box["x"] + box["width"] * 0.45, box["y"] + box["height"] * 0.4)
+    page.wait_for_selector(".pic .point")
 
 
 def _paired(page: Page) -> None:
@@ -171,12 +188,13 @@ def _picture(browser: Browser, address: str, screen: Screen, edition: str) -> No
         color_scheme="dark" if edition == "night" else "light",
         reduced_motion="reduce",
         has_touch=screen.size == PHONE,
+        locale=screen.language,
     )
     page = context.new_page()
     page.goto(address + screen.path)
     page.wait_for_load_state("load")
     screen.act(page)
-    page.wait_for_timeout(700)
+    page.wait_for_timeout(SETTLE_MS)
     picture = Image.open(io.BytesIO(page.screenshot())).convert("RGB")
     picture.quantize(COLOURS, dither=Image.Dither.NONE).save(
         SCREENS / f"{screen.name}-{edition}.png", optimize=True

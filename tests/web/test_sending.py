@@ -225,3 +225,14 @@ def test_what_ended_is_never_due(due: Asked) -> None:
     """Delivered, refused and withdrawn ones are left alone, even after a start."""
     for state in (State.DELIVERED, State.REFUSED, State.WITHDRAWN):
         assert not due(replace(ROW, state=state), *Topic, ended=None)
+
+
+def test_many_sends_at_once_are_all_taken(
+    own: small_match.Made, local: Path, page_of_local: Page
+) -> None:
+    """Sends typed one right after the other all go, whatever runs already; none is refused."""
+    frames = (CAPTIONED, ALSO, 73)
+    for frame in frames:
+        typed(page_of_local, "send here to local", frame)
+    until(own, *[State.DELIVERED] * len(frames))
+    assert len(list(local.rglob("*.jpg"))) == len(frames)

@@ -6,11 +6,15 @@ import pytest
 import small_match
 
 from setpiece.errors import NotFound
+from setpiece.store.delivery import Event, State
 from setpiece.store.frames import Decision, decide
 from setpiece.store.matches import add_entries
 from setpiece.store.news import Topic
+from setpiece.store.outbox import record
 from setpiece.store.workspace import Workspace
+from setpiece.web.live_rows import reported
 from setpiece.web.standing import STALE, Standing
+from setpiece.web.wording import Wording
 from setpiece.work.matchday import Matchday
 
 
@@ -54,3 +58,21 @@ def test_an_unknown_match_is_not_guessed(own: small_match.Made) -> None:
     """Only the whole name of a match's folder finds it."""
     with pytest.raises(NotFound):
         Standing(Workspace.open(own.folder)).of("2027-03-06")
+
+
+def test_rows_are_made_anew_only_where_news_may_change_them(
+    own: small_match.Made, words: Wording
+) -> None:
+    """A delivery leaves the report's rows as they are; a decision makes them anew."""
+    space = Workspace.open(own.folder)
+    standing = Standing(space)
+    first = reported(standing.of(own.match.folder), words)
+    row = next(d for d in standing.of(own.match.folder).outbox if d.state is State.QUEUED)
+    record(space, row, Event.WITHDRAW)
+    after = standing.of(own.match.folder)
+    assert next(d for d in after.outbox if d.id == row.id).state is State.WITHDRAWN
+    assert reported(after, words) is first
+    decide(space, own.match, own.frames[3], Decision.HOLD)
+    again = reported(standing.of(own.match.folder), words)
+    assert again is not first
+    assert again.marks != first.marks

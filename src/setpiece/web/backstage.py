@@ -19,7 +19,7 @@ from setpiece.match.instants import Instant
 from setpiece.store.matches import Match
 from setpiece.store.news import newest_number
 from setpiece.store.workspace import Workspace
-from setpiece.web.batches import Batch, Batches
+from setpiece.web.batches import Batches
 from setpiece.web.wire import Wire
 from setpiece.web.wording import Wording
 from setpiece.work.clocks import fit_clocks
@@ -94,6 +94,7 @@ class Backstage:
         self._threads: set[threading.Thread] = set()
         self._ended: dict[int, Ended] = {}
         self._troubles: dict[int, str] = {}
+        self._started = 0
         self._lock = threading.Lock()
 
     def send(self, of: Match, desks: Sequence[str], frames: Sequence[str] | None) -> str:
@@ -151,8 +152,7 @@ class Backstage:
 
     def go_on(self, of: Match, *, quietly: bool = False) -> None:
         """Sends what waits; quietly, it tells only what arrived or was refused."""
-        if not (quietly and self.is_sending(of)):
-            self._queue(of, lambda screen: [], quietly=quietly)
+        self._queue(of, lambda screen: [], quietly=quietly)
 
     def is_sending(self, of: Match) -> bool:
         """Whether a run of sending goes on for this match."""
@@ -175,14 +175,13 @@ class Backstage:
             with batch.noting(self.space):
                 return queued(screen)
 
-        self._queue(of, noted, batch)
+        self._queue(of, noted)
         return batch.name
 
     def _queue(
         self,
         of: Match,
         queued: Callable[[Screen], list[str]],
-        batch: Batch | None = None,
         *,
         quietly: bool = False,
     ) -> None:
@@ -192,10 +191,11 @@ class Backstage:
             said = queued(screen)
             return " ".join([*said, self._sent(of, screen, quietly=quietly)])
 
-        if self.is_sending(of):
-            self._start("queue", of, lambda screen: " ".join(queued(screen)))
-        else:
-            self._start("send", of, self._once(of, job) if quietly else job, quietly=quietly)
+        with self._lock:
+            if ("send", of.id) not in self._running:
+                self._start("send", of, self._once(of, job) if quietly else job, quietly=quietly)
+            elif not quietly:
+                self._start("queue", of, lambda screen: " ".join(queued(screen)))
 
     def _once(self, of: Match, job: Callable[[Screen], str]) -> Callable[[Screen], str]:
         """The job, which tells the same trouble of a match only once in a row."""
@@ -227,7 +227,8 @@ class Backstage:
                 said.append(self.words.count("job.taken-damaged", damaged))
             return " ".join(said)
 
-        self._start("take", of, job)
+        with self._lock:
+            self._start("take", of, job)
 
     def stop(self) -> None:
         """Asks every running job to stop."""
@@ -243,15 +244,17 @@ class Backstage:
     def _start(
         self, kind: str, of: Match, job: Callable[[Screen], str], *, quietly: bool = False
     ) -> None:
+        """Starts a job; the lock is held. Sending and taking in go once a match at a time."""
+
         def tell(done: int, total: int, what: str) -> None:
             if done or not quietly:
                 self.wire.progress(of.id, kind, done, total, what)
 
-        key = (kind, of.id)
-        with self._lock:
-            if key in self._running:
-                raise Busy(self.words("did.busy"), thing=self.words(f"job.{kind}"))
-            screen = self._running[key] = Screen(self.now, tell)
+        if (kind, of.id) in self._running and kind != "queue":
+            raise Busy(self.words("did.busy"), thing=self.words(f"job.{kind}"))
+        self._started += 1
+        key = (kind, of.id if kind != "queue" else -self._started)
+        screen = self._running[key] = Screen(self.now, tell)
         context = copy_context()  # it speaks the language of whoever started it
         thread = threading.Thread(
             target=context.run,

@@ -17,6 +17,7 @@ from setpiece.web.report import (
     rows,
     run_of,
 )
+from setpiece.web.standing import REPORT
 from setpiece.web.wording import Wording
 from setpiece.work.matchday import Matchday
 
@@ -39,11 +40,6 @@ def reported(day: Matchday, words: Wording) -> Reported:
     if words.language not in kept:
         kept[words.language] = _made(day, words)
     return kept[words.language]
-
-
-REPORT = "report_made"
-"""The name under which the report of each language is kept with a view of a match; any news
-makes it stale."""
 
 
 def _made(day: Matchday, words: Wording) -> Reported:

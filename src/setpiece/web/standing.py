@@ -36,8 +36,13 @@ STALE: MappingProxyType[Topic, frozenset[str]] = MappingProxyType(
 )
 """The views of a Matchday that each kind of news makes stale."""
 
+REPORT = "report_made"
+"""The name under which the rows of the report are kept with a view of a match."""
+
+NOT_IN_ROWS = frozenset({Topic.OUTBOX, Topic.DESKS, Topic.PLAN})
+"""News that changes the margin, and no row."""
+
 _MOST_NEWS = 500
-_OF_ONE_VIEW = frozenset({"report_made"})
 
 
 class Standing:
@@ -87,11 +92,13 @@ class Standing:
             if change.match_id in (match.id, None)
             for name in STALE[change.topic]
         }
+        if any(c.topic not in NOT_IN_ROWS for c in changes if c.match_id in (match.id, None)):
+            stale.add(REPORT)
         for change in changes:
             if change.topic is Topic.CAPTIONS:
                 vars(old).get(KEPT, {}).pop(change.about.partition(".v")[0], None)
         for name, value in vars(old).items():
-            if name not in stale and name not in _OF_ONE_VIEW and name not in vars(day):
+            if name not in stale and name not in vars(day):
                 vars(day)[name] = value
         return day
 
