@@ -20,17 +20,26 @@ LAN = "192.168.7.20:8027"
 
 
 @pytest.fixture(scope="session")
-def made(tmp_path_factory: pytest.TempPathFactory) -> small_match.Made:
-    """The small match; nobody changes it."""
-    return small_match.make(tmp_path_factory.mktemp("small") / "workspace")
+def pattern(tmp_path_factory: pytest.TempPathFactory) -> small_match.Made:
+    """The small match as it is copied; never opened, so a copy is never torn."""
+    return small_match.make(tmp_path_factory.mktemp("pattern") / "workspace")
+
+
+@pytest.fixture(scope="session")
+def made(pattern: small_match.Made, tmp_path_factory: pytest.TempPathFactory) -> small_match.Made:
+    """The small match that is shown; nobody changes it."""
+    return _copied(pattern, tmp_path_factory.mktemp("small"))
 
 
 @pytest.fixture
-def own(made: small_match.Made, tmp_path: Path) -> small_match.Made:
+def own(pattern: small_match.Made, tmp_path: Path) -> small_match.Made:
     """A copy of the small match, to be changed."""
-    folder = tmp_path / "workspace"
-    shutil.copytree(made.folder, folder)
-    return small_match.Made(folder, made.match, made.frames)
+    return _copied(pattern, tmp_path)
+
+
+def _copied(pattern: small_match.Made, folder: Path) -> small_match.Made:
+    shutil.copytree(pattern.folder, folder / "workspace")
+    return small_match.Made(folder / "workspace", pattern.match, pattern.frames)
 
 
 @pytest.fixture
