@@ -31,14 +31,13 @@ from setpiece.pictures.visual_words import Vocabulary, signatures_of, words_of
 from setpiece.store.picture_index import PictureIndex
 from setpiece.store.picture_points import KeptPoints, PointStore
 
-SHORTLIST, WIDER = 15, 45
+SHORTLIST, WIDER = 15, 30
 """Pictures whose points are compared; more where a burst may hold better frames than those."""
 
 _LOOK_ALIKE = 5
 _WORDS_A_POINT = 3
-_LAID_OVER, _FOLLOWED = 8, 2
+_LAID_OVER, _FOLLOWED = 5, 2
 _POINTS_TOLD = 60
-_LOOKS_TOLD = 3
 _ONE_PLACE = 0.3
 _PART_OF_PAGE = 0.6
 
@@ -97,42 +96,33 @@ class Recogniser:
     def look(self, rgb: Pixels) -> tuple[Sighting, ...]:
         """The best picture for every place on the cutting, those with most points first."""
         found = self._one_look(rgb, PLAIN)
-        if not any(_claims(s) and s.fills >= _PART_OF_PAGE for s in found):
-            again = self._one_look(rgb, PAGE)
-            found = (
-                _merged(found, again)
-                if any(map(_claims, found))
-                else max(
-                    found, again, key=lambda each: max((s.sighting.score for s in each), default=0)
-                )
-            )
-        told = [s for s in found if _claims(s)] or found[:_LOOKS_TOLD]
-        return tuple(s.sighting for s in told)
+        whole = any(s.claims and s.fills >= _PART_OF_PAGE for s in found)
+        again = [] if whole else self._one_look(rgb, PAGE)
+        return tuple(s.sighting for s in _merged(found, again))
 
-    def shortlist(self, features: Features, most: int = SHORTLIST) -> list[int]:
-        """The numbers of the pictures that are worth a comparison, the likeliest first."""
+    def shortlist(self, features: Features) -> tuple[list[int], list[int]]:
+        """The numbers of pictures worth a comparison, likeliest first: by points, by the hash."""
+        alike = self._index.like(features.looks, _LOOK_ALIKE)
         if features.count == 0:
-            return self._index.like(features.looks, _LOOK_ALIKE)
+            return [], alike
         words = words_of(self._words, features.descriptors, _WORDS_A_POINT)
         signatures = signatures_of(self._words, features.descriptors, words)
-        likely = self._index.nearest(words, signatures, most)
-        alike = self._index.like(features.looks, _LOOK_ALIKE)
-        return likely + [n for n in alike if n not in likely]
+        likely = self._index.nearest(words, signatures, WIDER)
+        return likely, [n for n in alike if n not in likely]
 
     def _one_look(self, rgb: Pixels, way: MappingProxyType[str, Any]) -> list[_Placed]:
         features = features_of(rgb, **way)
-        listed = self.shortlist(features, WIDER)
-        names = [self._index.names[n] for n in listed]
-        candidates = self._compared(features, names[:SHORTLIST] + names[WIDER:])
+        likely, alike = self.shortlist(features)
+        candidates = self._compared(features, likely[:SHORTLIST] + alike)
         if any(c.agreed.score >= self._limits.claim for c in candidates):
-            candidates += self._compared(features, names[SHORTLIST:WIDER])
+            candidates += self._compared(features, likely[SHORTLIST:])
         candidates = [c for c in candidates if c.agreed.score >= self._limits.look]
         candidates.sort(key=lambda c: -c.agreed.score)
         return [self._placed(rgb, group, printed=way is PAGE) for group in _by_place(candidates)]
 
-    def _compared(self, features: Features, names: Sequence[str]) -> list[_Candidate]:
+    def _compared(self, features: Features, numbers: Sequence[int]) -> list[_Candidate]:
         found = []
-        for kept in self._store.of(names):
+        for kept in self._store.of([self._index.names[n] for n in numbers]):
             agreed = agreement(features, features_kept(kept))
             if agreed is not None:
                 found.append(_candidate(features, kept, agreed))
@@ -174,7 +164,11 @@ def _tested(over: Overlay | None, *, softened: bool) -> FrameTest | None:
 @dataclass(frozen=True, slots=True)
 class _Placed:
     sighting: Sighting
-    fills: float
+    fills: float  # the share of the cutting that it covers
+
+    @property
+    def claims(self) -> bool:
+        return self.sighting.verdict in (Verdict.THIS_FRAME, Verdict.SAME_MOMENT)
 
 
 def features_kept(kept: KeptPoints) -> Features:
@@ -219,16 +213,13 @@ def _said(of: _Candidate, said: Judged, test: FrameTest | None, others: tuple[st
     return _Placed(sighting, covered_share(of.corners))
 
 
-def _claims(placed: _Placed) -> bool:
-    return placed.sighting.verdict in (Verdict.THIS_FRAME, Verdict.SAME_MOMENT)
-
-
 def _merged(first: list[_Placed], second: list[_Placed]) -> list[_Placed]:
-    """Both looks together: of two at one place the first stays."""
-    new = [
-        p
-        for p in second
-        if _claims(p)
-        and all(common_share(p.sighting.corners, f.sighting.corners) <= _ONE_PLACE for f in first)
-    ]
-    return sorted(first + new, key=lambda p: -p.sighting.score)
+    """What both looks claim, of two at one place the first; else the best that is worth a look."""
+    claims = [p for p in first if p.claims]
+    for one in second:
+        places = (p.sighting.corners for p in claims)
+        if one.claims and all(common_share(c, one.sighting.corners) <= _ONE_PLACE for c in places):
+            claims.append(one)
+    if claims:
+        return sorted(claims, key=lambda p: -p.sighting.score)
+    return sorted(first + second, key=lambda p: -p.sighting.score)[:1]
