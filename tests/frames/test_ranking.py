@@ -43,11 +43,19 @@ def test_a_fault_of_exposure_ranks_after_the_equally_sharp() -> None:
     assert ranked[2].reason == "softer by about 1.0 px, dark on 50% of the subject"
 
 
-def test_motion_is_given_as_the_reason_of_softness() -> None:
-    """Motion is named where the frame is softer, not where it is as sharp as any."""
-    ranked = rank([blurred("a", 0, motion_px=2), blurred("b", 2, motion_px=3)])
-    assert ranked[0].reason == "the sharpest of 2"
-    assert ranked[1].reason == "softer by about 2.0 px, moved by about 3.0 px"
+def test_motion_is_told_from_defocus() -> None:
+    """A frame that lost along one direction only is soft by motion; one that lost along all is
+    not, nor one that is as sharp as any, nor one of which that is not known."""
+    sharp = Seen("a", 40, along=(10.0, 10.0, 10.0, 10.0))
+    swung = Seen("b", 8, along=(1.0, 4.0, 6.0, 4.0))
+    soft = Seen("c", 8, along=(2.0, 2.0, 3.0, 2.0))
+    for other, said in (
+        (swung, "softer by about 1.5 px, by motion more than by focus"),
+        (soft, "softer by about 1.5 px"),
+        (Seen("d", 8), "softer by about 1.5 px"),
+        (Seen("e", 39, along=(1.0, 4.0, 6.0, 4.0)), "as sharp as any, as far as can be told"),
+    ):
+        assert rank([other, sharp])[1].reason == said
 
 
 def test_damaged_frames_come_last() -> None:

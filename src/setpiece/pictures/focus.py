@@ -5,7 +5,9 @@ the energy of the gradient at an eighth of full scale, both summed over the tile
 subject lies (`subject`). Blur lowers the first and hardly touches the second, while exposure,
 contrast and the crop change both alike: so frames of one scene can be compared. Before that the
 energy of grain, as the evenest tenth of the tiles shows it, is taken off. Motion blur lowers the
-figure as defocus does; one frame alone does not tell which of the two it was.
+figure as defocus does; one frame alone does not tell which of the two it was. So the energy of
+the second derivative is given along four directions too: beside a sharp frame of the same scene
+motion shows as a loss along one of them only.
 """
 
 from __future__ import annotations
@@ -30,6 +32,15 @@ _GRAIN_PERCENTILE = 10
 _COARSE_FLOOR = 20.0  # gradient energy of grain alone: keeps flat pictures from dividing by 0
 _SCALE = 1000.0
 _BLOWN, _DARK = 250, 16  # grey of 255
+_DIRECTIONS = tuple(
+    np.array(rows, dtype=np.float32)
+    for rows in (
+        ((0, 0, 0), (1, -2, 1), (0, 0, 0)),
+        ((0, 0, 1), (0, -2, 0), (1, 0, 0)),
+        ((0, 1, 0), (0, -2, 0), (0, 1, 0)),
+        ((1, 0, 0), (0, -2, 0), (0, 0, 1)),
+    )
+)
 _PLACES = {0: ("left", "top"), 1: ("centre", "middle"), 2: ("right", "bottom")}
 
 
@@ -39,7 +50,8 @@ class FocusFigure:
 
     `sharpest_tile` is (x, y, width, height) in shares of the picture. `words` say where it is
     sharpest. `blown_share` and `dark_share` are the shares of the subject's area that are burnt
-    out or without detail.
+    out or without detail. `along` is the energy along the level, the rising diagonal, the upright
+    and the falling diagonal, in the same unit as `value` but with its grain.
     """
 
     value: float
@@ -47,6 +59,7 @@ class FocusFigure:
     words: str
     blown_share: float = 0.0
     dark_share: float = 0.0
+    along: tuple[float, ...] = ()
 
 
 def focus_figure(
@@ -67,12 +80,14 @@ def focus_figure(
     fine, coarse = _fine(rgb_half, across, down), _coarse(_grey(quarter), across, down)
     chosen = _chosen(weights, coarse)
     energy = (weights * fine).flat[chosen]
-    value = float(energy.sum() / (weights * (coarse + _COARSE_FLOOR)).flat[chosen].sum())
+    unit = float((weights * (coarse + _COARSE_FLOOR)).flat[chosen].sum())
+    value = float(energy.sum()) / unit
+    along = tuple(e / unit * _SCALE for e in _along(rgb_half, weights, chosen))
     y, x = divmod(int(chosen[int(energy.argmax())]), across)
     words = _words(value, (x + 0.5) / across, (y + 0.5) / down)
     tile = (x / across, y / down, 1 / across, 1 / down)
     blown, dark = _exposure(small, weights, chosen)
-    return FocusFigure(value * _SCALE, tile, words, blown, dark)
+    return FocusFigure(value * _SCALE, tile, words, blown, dark, along)
 
 
 def _reduced(picture: NDArray[np.uint8], width: int, height: int) -> NDArray[np.uint8]:
@@ -89,9 +104,8 @@ def _fine(rgb: NDArray[np.uint8], across: int, down: int) -> Grid:
 
     A row of tiles at a time, with one row of pixels more on either side, stays in the cache.
     """
-    height, width = rgb.shape[:2]
-    tops = np.linspace(0, height, down + 1).astype(int)
-    lefts = np.linspace(0, width, across + 1).astype(int)
+    height = rgb.shape[0]
+    tops, lefts = _edges(rgb, across, down)
     energy = np.empty((down, across), dtype=np.float32)
     for y in range(down):
         above, below = max(0, tops[y] - 1), min(height, tops[y + 1] + 1)
@@ -102,6 +116,31 @@ def _fine(rgb: NDArray[np.uint8], across: int, down: int) -> Grid:
             energy[y, x] = cv2.norm(tile, cv2.NORM_L2SQR) / tile.size
     energy -= np.percentile(energy, _GRAIN_PERCENTILE)
     return np.maximum(energy, 0)
+
+
+def _edges(
+    rgb: NDArray[np.uint8], across: int, down: int
+) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
+    """Where rows and columns of tiles begin and end."""
+    height, width = rgb.shape[:2]
+    return (
+        np.linspace(0, height, down + 1).astype(np.intp),
+        np.linspace(0, width, across + 1).astype(np.intp),
+    )
+
+
+def _along(rgb: NDArray[np.uint8], weights: Grid, chosen: NDArray[np.intp]) -> list[float]:
+    """Weighted energy of the second derivative along each direction, over the chosen tiles."""
+    down, across = weights.shape
+    tops, lefts = _edges(rgb, across, down)
+    energy = [0.0] * len(_DIRECTIONS)
+    for place in chosen:
+        y, x = divmod(int(place), across)
+        tile = _grey(rgb[tops[y] : tops[y + 1], lefts[x] : lefts[x + 1]])
+        for i, direction in enumerate(_DIRECTIONS):
+            bend = cv2.filter2D(tile, cv2.CV_16S, direction)
+            energy[i] += float(weights[y, x]) * cv2.norm(bend, cv2.NORM_L2SQR) / tile.size
+    return energy
 
 
 def _coarse(quarter: NDArray[np.uint8], across: int, down: int) -> Grid:

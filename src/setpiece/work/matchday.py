@@ -223,6 +223,7 @@ def seen_in(look: Look, frame: StoredFrame) -> Seen:
         damaged=frame.damaged,
         picture_hash=int(look.alike, 16) if look.alike else None,
         name=frame.handle,
+        along=focus.along,
     )
 
 
