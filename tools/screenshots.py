@@ -61,7 +61,7 @@ def main() -> None:
     """Makes every picture and says which."""
     options = argparse.ArgumentParser(description=__doc__)
     options.add_argument("--demo", type=Path, default=ROOT / "build" / "screens")
-    options.add_argument("--only", default="", help="the name of one picture")
+    options.add_argument("--only", default="", help="the names of some pictures, by comma")
     given = options.parse_args()
     folder: Path = given.demo
     workspace = folder / "workspace"
@@ -73,9 +73,11 @@ def main() -> None:
     with _served(workspace, _after(day)) as address, sync_playwright() as play:
         path = os.environ.get("CHROMIUM") or shutil.which("chromium")
         browser = play.chromium.launch(executable_path=path, args=CHROMIUM)
-        for screen in (s for s in screens(day) if given.only in ("", s.name)):
+        for screen in (
+            s for s in screens(day) if not given.only or s.name in given.only.split(",")
+        ):
             for edition in ("day", "night"):
-                _picture(browser, address, screen, edition)
+                _picture(browser, address, screen, edition, folder.resolve())
                 print(f"{screen.name}-{edition}.png")
         browser.close()
 
@@ -163,7 +165,7 @@ def _pointing(page: Page) -> None:
     page.wait_for_selector(".pic.pointing")
     box = page.locator(".pic").bounding_box()
     if box:
-        page.mouse.click(box["x"] + box["width"] * 0.45, box["y"] + box["height"] * 0.4)
+        page.mouse.click(box["x"] + box["width"] * 0.37, box["y"] + box["height"] * 0.4)
     page.wait_for_selector(".pic .point")
 
 
@@ -181,7 +183,16 @@ def _to_number(page: Page) -> None:
     page.locator("[data-side='0']").click()
 
 
-def _picture(browser: Browser, address: str, screen: Screen, edition: str) -> None:
+AT_HOME = """folder => {
+  const texts = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
+  while (texts.nextNode()) {
+    texts.currentNode.data = texts.currentNode.data.replaceAll(folder, '~/season-2027');
+  }
+}"""
+"""The folder in which the pictures are made stands on some pages; nobody else has it."""
+
+
+def _picture(browser: Browser, address: str, screen: Screen, edition: str, home: Path) -> None:
     width, height = screen.size
     context = browser.new_context(
         viewport={"width": width, "height": height},
@@ -195,6 +206,7 @@ def _picture(browser: Browser, address: str, screen: Screen, edition: str) -> No
     page.wait_for_load_state("load")
     screen.act(page)
     page.wait_for_timeout(SETTLE_MS)
+    page.evaluate(AT_HOME, str(home))
     picture = Image.open(io.BytesIO(page.screenshot())).convert("RGB")
     picture.quantize(COLOURS, dither=Image.Dither.NONE).save(
         SCREENS / f"{screen.name}-{edition}.png", optimize=True

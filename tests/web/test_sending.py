@@ -12,6 +12,7 @@ from pathlib import Path
 import pytest
 import small_match
 from served import Page, serve
+from test_in_a_browser import Tab
 
 from setpiece.match.instants import instant
 from setpiece.send.desk import DeskAddress, Protocol
@@ -236,3 +237,24 @@ def test_many_sends_at_once_are_all_taken(
         typed(page_of_local, "send here to local", frame)
     until(own, *[State.DELIVERED] * len(frames))
     assert len(list(local.rglob("*.jpg"))) == len(frames)
+
+
+@pytest.mark.browser
+def test_the_undo_key_after_a_send_that_arrived_begins_a_kill(
+    chromium, own: small_match.Made, local: Path, page_of_local: Page
+) -> None:
+    """The key that takes back says what is at the desk, and puts `kill` into the line."""
+    tab = Tab(chromium)
+    frame = own.frames[CAPTIONED]
+    tab.page.goto(f"{page_of_local.address}{page_of_local.match}?frame={frame}")
+    tab.line("send here to local")
+    tab.said("1 picture delivered.")
+    until(own, State.DELIVERED)
+    tab.page.keyboard.press("F9")
+    tab.until("document.querySelector('#line').value === 'kill '")
+    tab.opens(frame)
+    tab.line("the wrong player")
+    tab.said("is killed")
+    until(own, State.DELIVERED, State.DELIVERED)
+    tab.context.close()
+    assert tab.trouble == []
