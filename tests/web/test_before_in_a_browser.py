@@ -82,6 +82,14 @@ def test_the_arrows_move_the_seat_and_it_is_kept(tab, planned) -> None:
     says(tab, "West End, left: -15, -4.5 m")
 
 
+def test_what_moved_is_kept_when_the_page_is_left_at_once(tab, planned) -> None:
+    """A seat moved just before another page is opened is kept all the same."""
+    tab.locator("[data-plan-map]").focus()
+    tab.keyboard.press("ArrowRight")
+    tab.goto(f"{planned.address}/")
+    assert kept(tab, planned, -13.5, -5)
+
+
 def test_a_seat_is_dragged(tab, planned) -> None:
     """A pressed seat follows the pointer over the ground; another one pressed is chosen."""
     tab.locator("[data-plan-map]").scroll_into_view_if_needed()
@@ -113,6 +121,7 @@ def test_a_new_row_becomes_a_seat_with_a_letter(tab) -> None:
     """A place typed into the empty row stands in the drawing, and the next row is there."""
     for part, value in (("name", "Corner"), ("x", "30"), ("y", "-5")):
         tab.locator(f"[name=seat-{part}]").nth(3).fill(value)
+    tab.locator("[data-plan-map]").focus()
     tab.locator("[data-plan-rows] tr").nth(4).wait_for()
     assert tab.locator("[name=seat-name]").nth(3).input_value() == "Corner"
 

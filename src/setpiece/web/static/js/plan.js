@@ -53,6 +53,7 @@ const part = (name) => document.querySelector(`[data-plan-${name}]`);
 const planForm = () => document.querySelector("form[data-plan]");
 const spot = () => part("spot").dataset;
 const later = {};
+let unkept = false;
 
 function after(name, wait, act) {
   clearTimeout(later[name]);
@@ -82,23 +83,28 @@ async function drawn(name, query) {
 const map = new Latest((query) => drawn("map", query));
 const figures = new Latest((query) => drawn("figures", query));
 
-// A seat more or less: the page is read again, with its row and letter.
+const placed = () => rows().filter((row) => row.x.value.trim() && row.y.value.trim());
+const typing = () => document.activeElement?.closest("[data-plan-rows]");
+
+// A seat more or less: once nobody types there, the page is read again, with its row and letter.
 async function keep() {
+  unkept = false;
   const form = planForm();
-  const filled = rows().filter((row) => row.x.value.trim()).length;
+  const count = placed().length;
   const answer = await fetch(form.dataset.plan, {
     method: "POST",
     headers: { "content-type": "application/json" },
     body: JSON.stringify({ plan: asQuery(form) }),
+    keepalive: true,
   }).catch(() => null);
   const value = answer ? await answer.json() : { wrong: "✗" };
   if (value.wrong) say(value.wrong, "wrong");
-  else if (filled !== Number(form.dataset.filled)) location.reload();
+  else if (count !== Number(form.dataset.filled) && !typing()) location.reload();
 }
 
 export function changed() {
-  const query = asQuery(planForm());
-  map.want(query);
+  unkept = true;
+  map.want(asQuery(planForm()));
   after("figures", FIGURES_AFTER_MS, () => figures.want(asQuery(planForm())));
   after("keep", KEPT_AFTER_MS, keep);
 }
@@ -111,7 +117,7 @@ function rows() {
   }));
 }
 
-const chosen = () => rows().find((row) => row.chosen.checked && row.x.value.trim()) ?? rows()[0];
+const chosen = () => placed().find((row) => row.chosen.checked) ?? rows()[0];
 
 function move(x, y) {
   const row = chosen();
@@ -133,8 +139,8 @@ function seatAt(x, y) {
     const [a, b] = inDrawing(Number(row.x.value), Number(row.y.value), spot());
     return Math.hypot(a - x, b - y);
   };
-  const near = rows()
-    .filter((row) => row.x.value.trim() && far(row) < WITHIN)
+  const near = placed()
+    .filter((row) => far(row) < WITHIN)
     .sort((one, other) => far(one) - far(other));
   return near[0];
 }
@@ -177,6 +183,15 @@ document.addEventListener("keydown", (event) => {
 
 document.addEventListener("input", (event) => {
   if (event.target.closest("form[data-plan]")) after("typed", TYPED_AFTER_MS, changed);
+});
+
+document.addEventListener("focusout", (event) => {
+  const left = event.target.closest?.("[data-plan-rows]");
+  if (left && !left.contains(event.relatedTarget)) after("keep", KEPT_AFTER_MS, keep);
+});
+
+addEventListener("pagehide", () => {
+  if (unkept) keep();
 });
 
 document.addEventListener("submit", (event) => {
