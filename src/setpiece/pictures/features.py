@@ -90,7 +90,7 @@ def features_of(
     """
     if min(rgb.shape[:2]) < _LEAST_PX:
         raise BadFile("too small a picture to recognise", thing=f"{rgb.shape[1]} x {rgb.shape[0]}")
-    small = grey_of(fitted(rgb, long_side_px))
+    small = fitted(grey_of(rgb), long_side_px)
     if soften_px:
         small = np.asarray(cv2.GaussianBlur(small, (0, 0), soften_px), dtype=np.uint8)
     height, width = small.shape

@@ -74,7 +74,7 @@ def laid_over(cutting: Pixels, kept: Pixels, to_cutting: Matrix) -> Overlay | No
     part = cutting[y0 : y0 + round(high * height), x0 : x0 + round(wide * width)]
     if min(part.shape[:2]) < 4 * _TILE_PX:
         return None
-    seen = grey_of(fitted(part, _LONG_SIDE_PX))
+    seen = fitted(grey_of(part), _LONG_SIDE_PX)
     size = np.diag((seen.shape[1] / wide, seen.shape[0] / high, 1.0))
     onto = size @ np.array([[1, 0, -left], [0, 1, -top], [0, 0, 1]]) @ to_cutting
     drawn, covered = _brought_over(kept, onto, seen.shape)
@@ -90,7 +90,7 @@ def _brought_over(kept: Pixels, through: Matrix, shape: tuple[int, ...]) -> tupl
     """The frame as the cutting shows it, and where it reaches."""
     size = (shape[1], shape[0])
     scale = float(np.sqrt(abs(np.linalg.det(through[:2, :2]) / (through[2, 2] ** 2))))
-    source = grey_of(fitted(kept, max(64, round(scale))))
+    source = fitted(grey_of(kept), max(64, round(scale)))
     shares = np.diag((1 / source.shape[1], 1 / source.shape[0], 1.0))
     drawn = cv2.warpPerspective(source, through @ shares, size, flags=cv2.INTER_LINEAR)
     there = cv2.warpPerspective(np.ones_like(source), through @ shares, size)
