@@ -16,7 +16,7 @@ from decimal import Decimal
 from setpiece.books.money import read_decimal
 from setpiece.errors import WrongUse
 
-LARGEST_BYTES = 50_000_000
+LARGEST_BYTES = 5_000_000
 SEPARATORS = ",;\t|"
 
 _BOMS = (

@@ -25,6 +25,10 @@ if TYPE_CHECKING:
     from setpiece.work.job import Question
 
 
+MOST_CHARACTERS = 50_000_000
+"""No more is read of a text: whoever reads it further refuses far less."""
+
+
 class Terminal:
     """The photographer at a terminal. The first Ctrl-C stops the job cleanly, a second at once."""
 
@@ -129,10 +133,11 @@ def read_text(path: Path) -> str:
     """The text of a file, or of standard input for `-`. Raises WrongUse with a next step."""
     from setpiece.errors import NotFound, WrongUse
 
-    if str(path) == "-":
-        return sys.stdin.read()
     try:
-        return path.read_text(encoding="utf-8-sig")
+        if str(path) == "-":
+            return sys.stdin.read(MOST_CHARACTERS)
+        with path.open(encoding="utf-8-sig") as stream:
+            return stream.read(MOST_CHARACTERS)
     except FileNotFoundError as error:
         raise NotFound(
             "there is no such file", thing=str(path), next_step="Check the path."

@@ -19,8 +19,14 @@ from setpiece.match.instants import MinuteLabel, read_instant
 
 Value = TypeVar("Value")
 
-LONGEST_TEXT = 20_000_000
+LONGEST_TEXT = 2_000_000
 """Characters a file may have; a log of a match has some thousand."""
+
+
+def check_length(text: str) -> None:
+    """Raises WrongUse for a text that is far too long to be about one match."""
+    if len(text) > LONGEST_TEXT:
+        raise WrongUse("the text is far too long for a match", next_step="Look at the file.")
 
 
 class Row:
@@ -55,8 +61,7 @@ def read_rows(
     `other_words` maps other words for a column to its name. Empty rows are left out. Raises
     WrongUse for a heading that misses a needed column or has an unknown one.
     """
-    if len(text) > LONGEST_TEXT:
-        raise WrongUse("the text is far too long for a match", next_step="Look at the file.")
+    check_length(text)
     text = text.removeprefix("\ufeff")
     first = next((line for line in text.splitlines() if line.strip()), "")
     between = max(",;\t", key=first.count)
@@ -138,11 +143,10 @@ def write_rows(columns: Sequence[str], rows: Iterable[Sequence[str]]) -> str:
 
 def read_document(text: str, form: str) -> dict[str, Any]:
     """The JSON object of a document of that form. Raises WrongUse."""
-    if len(text) > LONGEST_TEXT:
-        raise WrongUse("the text is far too long for a match", next_step="Look at the file.")
+    check_length(text)
     try:
         document = json.loads(text.removeprefix("\ufeff"))
-    except (json.JSONDecodeError, RecursionError) as error:
+    except (ValueError, RecursionError) as error:
         raise WrongUse(f"this is no JSON ({error})", next_step="Look at the file.") from error
     if not isinstance(document, dict) or document.get("form") != form:
         raise WrongUse(f"this is no {form}", next_step=f'A document begins with "form": "{form}".')

@@ -10,6 +10,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass, replace
 
+from setpiece.match.forms import check_length
 from setpiece.match.people import Person, Role, Side, SidePeople, TeamSheet
 from setpiece.match.roles import KEEPER_POSITIONS, OFFICIALS, role_of
 from setpiece.match.sheet_exchange import ELEVEN, PRONOUNS, apart, person_id
@@ -50,8 +51,9 @@ def read_sheet_text(
     """The team sheet of pasted text; of one side's people if `side` is given.
 
     Without `side`, a line of two columns is home and away; one column is home up to a line with
-    the away club's name (or just `away`).
+    the away club's name (or just `away`). Raises WrongUse for what is far too long.
     """
+    check_length(text)
     clubs = (home or SidePeople("Home", "Home"), away or SidePeople("Away", "Away"))
     reader = _Reader(clubs, side)
     for line in text.removeprefix("\ufeff").splitlines():

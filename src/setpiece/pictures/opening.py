@@ -6,9 +6,13 @@ OpenCV, whose header is looked at first so that a small file cannot claim a huge
 
 from __future__ import annotations
 
+import io
+import warnings
+
 import cv2
 import numpy as np
 import simplejpeg
+from PIL import Image
 
 from setpiece.errors import BadFile
 from setpiece.pictures.decode import decode_half, orientation_of, turned
@@ -50,14 +54,25 @@ def _jpeg(data: bytes) -> Pixels:
     return turned(np.asarray(rgb, dtype=np.uint8), orientation_of(data))
 
 
+def _claimed_px(data: bytes) -> tuple[int, int]:
+    """Width and height as the header states them; nothing is decoded. Raises BadFile."""
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")  # a size to warn of is refused by `guard`
+        try:
+            with Image.open(io.BytesIO(data)) as image:
+                return image.size
+        except Exception as error:  # Pillow's readers raise what they like: SyntaxError, struct's
+            raise BadFile(
+                "its picture cannot be decoded", next_step="Open it elsewhere."
+            ) from error
+
+
 def _other(data: bytes) -> Pixels:
-    if data.startswith(_PNG):
-        guard(int.from_bytes(data[16:20], "big"), int.from_bytes(data[20:24], "big"))
+    guard(*_claimed_px(data))
     try:
         bgr = cv2.imdecode(np.frombuffer(data, dtype=np.uint8), cv2.IMREAD_COLOR)
     except cv2.error as error:
         raise BadFile("its picture cannot be decoded", next_step="Open it elsewhere.") from error
     if bgr is None:
         raise BadFile("its picture cannot be decoded", next_step="Open it elsewhere.")
-    guard(bgr.shape[1], bgr.shape[0])
     return np.asarray(cv2.cvtColor(bgr, cv2.COLOR_BGR2RGB), dtype=np.uint8)
