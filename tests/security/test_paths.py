@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import sys
 from pathlib import Path, PurePosixPath
 
 import numpy as np
@@ -13,8 +14,12 @@ from hypothesis import strategies as st
 from served import Page
 from sqlalchemy import create_engine
 
+sys.path.append(str(Path(__file__).parent.parent / "send"))
+
+from servers import PyFtp
+
 from setpiece.captions.naming import plain_name
-from setpiece.errors import BadFile, WrongUse
+from setpiece.errors import BadFile, TryAgain, WrongUse
 from setpiece.match.fixture import Fixture
 from setpiece.match.instants import Instant
 from setpiece.send.desk import DeskAddress, Protocol, Secret
@@ -173,3 +178,25 @@ def test_a_fixture_and_a_sheet_from_the_page_stay_inside(lan: Page) -> None:
     assert new == {"2027-03-07-tmp-x-c-y"}
     lan.post(f"{lan.match}/sheet", {"text": "9 ../../up\n10 /etc/passwd", "side": "home"})
     assert {p.name for p in lan.made.folder.iterdir()} - before == new
+
+
+@pytest.mark.network
+def test_a_listing_without_an_end_is_cut_off(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A server that lists for ever is given up, in words."""
+    from setpiece.send import ftp
+
+    monkeypatch.setattr(ftp, "_LONGEST_LISTING", 20)
+    for number in range(9):
+        (tmp_path / f"picture-{number}.jpg").touch()
+    with PyFtp(tmp_path) as served, served.server.open() as sender:
+        with pytest.raises(TryAgain, match="makes no sense"):
+            sender.list_names("")
+
+
+def test_a_data_connection_goes_to_the_server_only() -> None:
+    """A server that names another machine's address for the data is not believed."""
+    from setpiece.send.control import Control
+
+    assert Control.trust_server_pasv_ipv4_address is False

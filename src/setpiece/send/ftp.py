@@ -21,6 +21,9 @@ from setpiece.send.trouble import Doing, border
 
 _CHUNK = 128 * 1024
 
+_LONGEST_LISTING = 16 * 1024 * 1024
+"""No desk's folder has so many names: a server that goes on is not listened to."""
+
 _NOT_UNDERSTOOD = ("500", "501", "502", "504", "554")
 """Replies to a command or its argument that the server does not know (554: RFC 3659, REST)."""
 
@@ -255,6 +258,8 @@ class FtpSender(Sender):
         with conn:
             while block := conn.recv(8192):
                 received += block
+                if len(received) > _LONGEST_LISTING:
+                    raise ftplib.error_proto("a listing without an end")
         self._control.voidresp()
         return received.decode("utf-8", "replace").splitlines()
 

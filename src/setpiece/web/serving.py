@@ -22,6 +22,7 @@ class PageServer(uvicorn.Server):
                 port=port,
                 log_level="warning",
                 access_log=False,
+                proxy_headers=False,  # nothing stands between: who says so is a stranger
                 timeout_graceful_shutdown=GRACE_S,
             )
         )
