@@ -2,6 +2,8 @@
 import { fetched, parsed } from "./fragments.js";
 
 const CHUNK = 60;
+const MANY_MS = 1500; // While a card comes in, news of frames is looked at so often and no more.
+const MANY = new Set(["frames", "clocks"]);
 
 export class Live extends EventTarget {
   constructor(walker, since) {
@@ -12,9 +14,11 @@ export class Live extends EventTarget {
     this.gone = false;
     this.asked = null;
     this.again = false;
+    this.later = 0;
+    this.looked = -MANY_MS;
     this.stream = new EventSource(`${this.base}/news?since=${since}`);
     for (const topic of ["fixture", "log", "frames", "clocks", "captions", "decisions", "outbox", "desks", "plan"]) {
-      this.stream.addEventListener(topic, () => this.refresh());
+      this.stream.addEventListener(topic, () => (MANY.has(topic) ? this.#soon() : this.refresh()));
     }
     for (const name of ["progress", "said"]) {
       this.stream.addEventListener(name, (event) => {
@@ -42,6 +46,15 @@ export class Live extends EventTarget {
         }
       });
     return this.asked;
+  }
+
+  #soon() {
+    if (this.later) return;
+    this.later = setTimeout(() => {
+      this.later = 0;
+      this.looked = performance.now();
+      this.refresh();
+    }, Math.max(0, this.looked + MANY_MS - performance.now()));
   }
 
   async #refresh() {
