@@ -2,22 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass
 
 from fastapi import FastAPI
-from fastapi.responses import JSONResponse, Response
+from fastapi.responses import Response
 
 from setpiece.books.cuttings import State, Verdict
-from setpiece.errors import SetpieceError
 from setpiece.store.matches import matches
 from setpiece.store.workspace import Workspace
+from setpiece.web.answered import answered
 from setpiece.web.desk_room import WebDesk
 from setpiece.web.wording import Wording
 from setpiece.work.cuttings import Cutting, confirm, cuttings, drawn, reject
 from setpiece.work.desks import known_desks
 
-NO_STORE = {"cache-control": "no-store"}
 MOST = 12
 
 _TONES = {Verdict.THIS_FRAME: "right", Verdict.SAME_MOMENT: "doubt", Verdict.LOOK: "doubt"}
@@ -118,7 +116,7 @@ def add_cuttings(app: FastAPI, desk: WebDesk) -> None:
                             placement=said.placement.strip())  # fmt: skip
             return words("after.noted", number=noted.entry.number)
 
-        return _answered(act)
+        return answered(act)
 
     @app.post("/cutting/{number}/reject")
     def no(number: int, said: No) -> Response:
@@ -126,11 +124,4 @@ def add_cuttings(app: FastAPI, desk: WebDesk) -> None:
             reject(desk.space, number, said.reason.strip() or words("after.not-mine"), desk.caller)
             return words("after.rejected")
 
-        return _answered(act)
-
-
-def _answered(act: Callable[[], str]) -> Response:
-    try:
-        return JSONResponse({"said": act()}, headers=NO_STORE)
-    except SetpieceError as error:
-        return JSONResponse({"wrong": str(error)}, 422, headers=NO_STORE)
+        return answered(act)

@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass, replace
 from pathlib import Path
 
 from fastapi import FastAPI, Request
-from fastapi.responses import JSONResponse, Response
+from fastapi.responses import Response
 
-from setpiece.errors import SetpieceError, WrongUse
+from setpiece.errors import WrongUse
 from setpiece.send.desk import DeskAddress, Protocol
 from setpiece.send.passwords import keep_password, variable
+from setpiece.web.answered import answered
 from setpiece.web.asked import whole_number
 from setpiece.web.desk_room import WebDesk
 from setpiece.work.desks import (
@@ -26,7 +26,6 @@ from setpiece.work.desks import (
 from setpiece.work.doctor import examine
 from setpiece.work.style_files import style_names
 
-NO_STORE = {"cache-control": "no-store"}
 _MARKS = {"good": "✓", "without": "–", "failed": "✗"}
 
 
@@ -73,7 +72,7 @@ def add_desk_forms(app: FastAPI, desk: WebDesk) -> None:
             change_settings(desk.space, made.name, desk.caller, paused=form.paused == "on")
             return words("desk.kept", name=made.name, address=made.address.spelled())
 
-        return _answered(act)
+        return answered(act)
 
     @app.post("/desks/password")
     def password(form: PasswordForm) -> Response:
@@ -85,7 +84,7 @@ def add_desk_forms(app: FastAPI, desk: WebDesk) -> None:
                 return words("desk.password-kept")
             raise WrongUse(words("desk.no-keyring", variable=variable(name)))
 
-        return _answered(act)
+        return answered(act)
 
     @app.post("/desks/test")
     def test(form: DeskName) -> Response:
@@ -93,7 +92,7 @@ def add_desk_forms(app: FastAPI, desk: WebDesk) -> None:
             steps = rehearse_desk(desk.space, form.name, desk.caller)
             return "\n".join(f"{_MARKS.get(s.outcome, '·')} {s.name}: {s.sentence}" for s in steps)
 
-        return _answered(act)
+        return answered(act)
 
     @app.get("/doctor")
     def doctor_page(request: Request) -> Response:
@@ -142,10 +141,3 @@ def form_values(desk: WebDesk) -> dict[str, object]:
         "styles": style_names(desk.space.folder),
         "protocols": [p.value for p in Protocol],
     }
-
-
-def _answered(act: Callable[[], str]) -> Response:
-    try:
-        return JSONResponse({"said": act()}, headers=NO_STORE)
-    except SetpieceError as error:
-        return JSONResponse({"wrong": str(error)}, 422, headers=NO_STORE)

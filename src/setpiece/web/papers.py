@@ -8,13 +8,14 @@ from typing import Any
 from zoneinfo import ZoneInfo
 
 from fastapi import FastAPI, Request
-from fastapi.responses import JSONResponse, Response
+from fastapi.responses import Response
 
-from setpiece.errors import NotFound, SetpieceError, WrongUse
+from setpiece.errors import NotFound, WrongUse
 from setpiece.match.fixture import Fixture
 from setpiece.match.instants import Instant, instant
 from setpiece.match.people import Kit, Person, Role
 from setpiece.store.matches import add_fixture, add_sheet, newest_sheet, save_fixture
+from setpiece.web.answered import answered
 from setpiece.web.asked import whole_number
 from setpiece.web.before import PRONOUNS, before, shown_colour
 from setpiece.web.desk_room import WebDesk
@@ -22,8 +23,6 @@ from setpiece.web.mast import mast
 from setpiece.web.planning import add_planning, plan_values
 from setpiece.work.matchday import Matchday
 from setpiece.work.sheets import add_kit, import_sheet
-
-NO_STORE = {"cache-control": "no-store"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,7 +94,7 @@ def add_papers(app: FastAPI, desk: WebDesk) -> None:
             made = add_fixture(desk.space, fixture_of(form), desk.now())
             return f"/match/{made.folder}/before"
 
-        return _answered(act)
+        return answered(act)
 
     @app.get("/match/{folder}/before")
     def before_page(request: Request, folder: str) -> Response:
@@ -125,7 +124,7 @@ def add_papers(app: FastAPI, desk: WebDesk) -> None:
             )
             return words("before.fixture-kept")
 
-        return _answered(act)
+        return answered(act)
 
     @app.post("/match/{folder}/sheet")
     def paste(folder: str, form: PasteForm) -> Response:
@@ -136,7 +135,7 @@ def add_papers(app: FastAPI, desk: WebDesk) -> None:
             said += [words("before.not-understood", line=line) for line in done.not_understood]
             return "\n".join(said)
 
-        return _answered(act)
+        return answered(act)
 
     @app.post("/match/{folder}/person")
     def correct(folder: str, form: PersonForm) -> Response:
@@ -144,7 +143,7 @@ def add_papers(app: FastAPI, desk: WebDesk) -> None:
             _correct(desk, desk.standing.of(folder), form)
             return words("before.person-kept", name=form.name)
 
-        return _answered(act)
+        return answered(act)
 
     @app.post("/match/{folder}/kit")
     def kit(folder: str, form: KitForm) -> Response:
@@ -155,7 +154,7 @@ def add_papers(app: FastAPI, desk: WebDesk) -> None:
             add_kit(desk.space, match, form.wearer, made, desk.caller)
             return words("before.kit-kept", letter=made.letter, colour=made.colour)
 
-        return _answered(act)
+        return answered(act)
 
 
 def fixture_of(form: FixtureForm) -> Fixture:
@@ -230,13 +229,3 @@ def _values(desk: WebDesk, day: Matchday) -> dict[str, Any]:
         "pronouns": PRONOUNS,
         "colour": shown_colour,
     }
-
-
-def _answered(act: Any) -> Response:
-    """What was done, as words or the address to go to; or what is wrong with the form."""
-    try:
-        done: str = act()
-    except SetpieceError as error:
-        return JSONResponse({"wrong": str(error)}, 422, headers=NO_STORE)
-    key = "go" if done.startswith("/") else "said"
-    return JSONResponse({key: done}, headers=NO_STORE)

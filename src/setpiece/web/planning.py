@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
@@ -19,6 +18,7 @@ from setpiece.plan.sheet_page import SHEET_STYLE, sheet_html
 from setpiece.plan.typed import read_contact
 from setpiece.plan.wants import STORIES
 from setpiece.store.wants import strike_want
+from setpiece.web.answered import NO_STORE, answered
 from setpiece.web.asked import whole_number
 from setpiece.web.before_plan import KINDS, ORIENTATIONS, plan_shown, read_plan
 from setpiece.web.before_wants import want_of, wants_shown
@@ -34,7 +34,6 @@ from setpiece.work.wants import (
     write_want,
 )
 
-NO_STORE = {"cache-control": "no-store"}
 STYLES = ("/plan.css", "/plan-sheet.css")
 
 
@@ -140,7 +139,7 @@ def _add_drawings(app: FastAPI, desk: WebDesk) -> None:
             change_choices(desk.space, day.match, desk.caller, **changed)
             return desk.words("plan.kept")
 
-        return _answered(act)
+        return answered(act)
 
 
 def _drawn(desk: WebDesk, request: Request, folder: str, template: str) -> Response:
@@ -170,7 +169,7 @@ def _add_wants(app: FastAPI, desk: WebDesk) -> None:
             write_want(desk.space, day.match, made, desk.caller, number)
             return words("wants.kept")
 
-        return _answered(act)
+        return answered(act)
 
     @app.post("/match/{folder}/want/strike")
     def strike(folder: str, form: StrikeForm) -> Response:
@@ -182,7 +181,7 @@ def _add_wants(app: FastAPI, desk: WebDesk) -> None:
                 strike_want(desk.space, day.match, whole_number(form.id) or 0)
             return words("wants.back" if form.back else "wants.struck")
 
-        return _answered(act)
+        return answered(act)
 
     @app.post("/match/{folder}/day")
     def keep_day(folder: str, form: DayForm) -> Response:
@@ -202,7 +201,7 @@ def _add_wants(app: FastAPI, desk: WebDesk) -> None:
             change_choices(desk.space, day.match, desk.caller, **changed)
             return words("plan.kept")
 
-        return _answered(act)
+        return answered(act)
 
 
 def _add_pocket(app: FastAPI, desk: WebDesk) -> None:
@@ -228,11 +227,3 @@ def _add_pocket(app: FastAPI, desk: WebDesk) -> None:
 
 def _style(text: str) -> Response:
     return Response(text, media_type="text/css", headers={"cache-control": "no-cache"})
-
-
-def _answered(act: Callable[[], str]) -> Response:
-    """What was done in words, or what is wrong with what was typed."""
-    try:
-        return JSONResponse({"said": act()}, headers=NO_STORE)
-    except SetpieceError as error:
-        return JSONResponse({"wrong": str(error)}, 422, headers=NO_STORE)
