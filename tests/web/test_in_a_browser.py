@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import json
+import re
 from collections.abc import Iterator
 
 import pytest
@@ -50,6 +52,15 @@ class Tab:
     def said(self, text: str) -> None:
         """Waits until the page says that."""
         self.until("t => document.querySelector('[data-said]').textContent.includes(t)", text)
+
+    def saw(self, **shown: object) -> None:
+        """From now on lines are sent as if the page had shown that, whatever came since."""
+
+        def sent(route) -> None:
+            value = json.loads(route.request.post_data) | shown
+            route.continue_(post_data=json.dumps(value))
+
+        self.page.route(re.compile(r"/match/[^/]+/line$"), sent)
 
     def until(self, expression: str, argument: object = None) -> None:
         """Waits until that is true in the page; asked from here, since the page allows no eval."""
@@ -190,10 +201,9 @@ def test_two_tabs_show_the_same(chromium, own_page) -> None:
     frame = own_page.made.frames[30]
     for tab in (one, two):
         tab.page.goto(f"{own_page.address}{own_page.match}?frame={frame}")
-    two.page.evaluate("document.querySelector('[data-opened]').dataset.decision = ''")
     one.line("spike")
     two.page.wait_for_selector(".pic.spike")
-    two.page.evaluate("document.querySelector('[data-opened]').dataset.decision = ''")
+    two.saw(was="")
     two.line("use")
     two.said("spiked meanwhile")
     one.page.wait_for_selector(".pic.use")

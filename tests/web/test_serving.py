@@ -36,15 +36,11 @@ def free_port() -> int:
 @contextmanager
 def typed(made: small_match.Made, *words: str) -> Iterator[Page]:
     """`setpiece serve` with these words in a process of its own, until the test is done."""
-    port = free_port()
-    process = subprocess.Popen(
-        [sys.executable, "-m", "setpiece", "serve", "--workspace", str(made.folder),
-         "--port", str(port), "--no-show", *words],
-        stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True,
-    )  # fmt: skip
-    assert process.stdout is not None
+    process, port, first = _started(made, words)
+    while "cannot be listened on" in first:  # another program took the port meanwhile
+        process.communicate(timeout=WAIT_S)
+        process, port, first = _started(made, words)
     try:
-        first = process.stdout.readline()
         if f"The match is at http://127.0.0.1:{port}/" not in first:
             pytest.fail(first + process.communicate(timeout=WAIT_S)[0])
         page = Page(port, made)
@@ -58,6 +54,18 @@ def typed(made: small_match.Made, *words: str) -> Iterator[Page]:
         if process.poll() is None:
             process.kill()
             process.communicate()
+
+
+def _started(made: small_match.Made, words: tuple[str, ...]) -> tuple[subprocess.Popen, int, str]:
+    """A server on a port that was free, and the first line it says."""
+    port = free_port()
+    process = subprocess.Popen(
+        [sys.executable, "-m", "setpiece", "serve", "--workspace", str(made.folder),
+         "--port", str(port), "--no-show", *words],
+        stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True,
+    )  # fmt: skip
+    assert process.stdout is not None
+    return process, port, process.stdout.readline()
 
 
 def _answers(page: Page, process: subprocess.Popen) -> None:

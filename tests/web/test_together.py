@@ -97,14 +97,13 @@ def test_a_caption_over_anothers_is_told_and_both_are_kept(three, shared: Page) 
     frame = shared.made.frames[DECIDED[0]]
     for tab in (one, two):
         tab.line("9r celebrates", enter=False)
-    stale = "document.querySelector('[data-opened]').dataset.version = '0'"
     one.page.keyboard.press("Enter")
     one.page.wait_for_selector(".capt h3")
     two.page.wait_for_selector(".capt h3")
     assert two.page.input_value("#line") == "9r celebrates"
     two.page.keyboard.type(" alone")
     two.page.fill("#line", "11r celebrates")
-    two.page.evaluate(stale)
+    two.saw(version=0)
     two.page.keyboard.press("Enter")
     two.said("Another screen had written version 1 meanwhile")
     one.until("document.querySelector('.capt h3').textContent.includes('Maud Ostmark')")
