@@ -24,7 +24,6 @@ from setpiece.store.matches import find_match
 from setpiece.store.workspace import Workspace
 from setpiece.work.books import Noted, note_use
 from setpiece.work.cutting_files import pixels_of, read_bytes
-from setpiece.work.cuttings_index import FOLDER
 from setpiece.work.job import Caller, Question
 from setpiece.work.look import previews
 from setpiece.work.recognising import Sighting
@@ -145,7 +144,7 @@ def confirm(
     `typed` is what is known of its publication; outlet and day are asked for where nothing tells
     them. Raises WrongUse for a cutting that is decided, or in which nothing was found.
     """
-    with alone(space.folder / FOLDER / _LOCK, _DECIDING):
+    with alone(space.folder / _LOCK, _DECIDING):
         one = cutting(space, number)
         if one.state is not State.OPEN:
             raise WrongUse(f"this cutting is {one.state} already", thing=str(number))
@@ -189,7 +188,7 @@ def reopen(space: Workspace, number: int, caller: Caller) -> Cutting:
 
 
 def _decided(space: Workspace, number: int, to: State, caller: Caller, reason: str) -> Cutting:
-    with alone(space.folder / FOLDER / _LOCK, _DECIDING), space.writing() as connection:
+    with alone(space.folder / _LOCK, _DECIDING), space.writing() as connection:
         store.decide_cutting(connection, number, to, caller.now(), reason=reason)
     return cutting(space, number)
 

@@ -34,8 +34,8 @@ from setpiece.work.cuttings_index import (
 from setpiece.work.job import Caller, go_on
 from setpiece.work.recognising import PixelsOf, Recogniser, Sighting
 
-SEEN = f"{FOLDER}/seen"
-"""Where the cuttings themselves are kept."""
+SEEN = "cuttings"
+"""Where the workspace keeps the cuttings themselves; it is archived."""
 
 UNKNOWN = Publication()
 

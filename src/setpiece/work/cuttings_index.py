@@ -25,8 +25,8 @@ from setpiece.work.cuttings_words import bring_up_to_date
 from setpiece.work.job import Caller, go_on
 from setpiece.work.look import previews, workers
 
-FOLDER = "cuttings"
-"""Where a workspace keeps points, index and the cuttings themselves."""
+FOLDER = ".cuttings"
+"""Where a workspace keeps points and index: not archived, since they can be made again."""
 
 FOLDER_OF_PICTURES = "setpiece-cuttings"
 """Where a folder of pictures keeps points and index."""
