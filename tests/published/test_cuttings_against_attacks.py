@@ -65,7 +65,8 @@ def test_a_picture_is_found_again(
     """After the attack the picture or its burst is found as often as demanded, and no other."""
     each = 1 if attack.startswith(_COSTLY) else 2
     tried = [(f"{b[0].burst}-0", b[0].burst, b[0].rgb) for b in drawn[-each:]]
-    tried += [(name, name, rgb) for name, rgb in list(photos.items())[:each]]
+    if not attack.startswith("page"):
+        tried += [(name, name, rgb) for name, rgb in list(photos.items())[:each]]
     told = recalled(recogniser, tried, [attack])[attack]
     demand = ATTACKS[attack][1]
     if demand is not None:
