@@ -33,10 +33,10 @@ from setpiece.work.books_statements import Judged
 from setpiece.work.caption import Written
 from setpiece.work.clocks import CameraClock
 from setpiece.work.correct import WrongNow
-from setpiece.work.deliver import SendReport
 from setpiece.work.cuttings import Cutting
 from setpiece.work.cuttings_find import CuttingsFound
 from setpiece.work.cuttings_index import Indexed
+from setpiece.work.deliver import SendReport
 from setpiece.work.demo.outcome import Outcome
 from setpiece.work.desks import Desk, StepSaid
 from setpiece.work.doctor import Doctor
