@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from setpiece.store.workspace import Workspace
     from setpiece.work.archive_verify import Scrubbed
 
-app = typer.Typer(help="Verified copies of matches on other drives, and the way back from them.")
+app = typer.Typer(help="Verified copies of matches, and the way back.")
 
 Roots = Annotated[
     list[Path] | None, typer.Argument(help="Roots of the archive; none: all that are set.")
@@ -68,7 +68,9 @@ def match_(
     match: MatchName = None,
     as_json: AsJson = False,
 ) -> None:
-    """Archive a match: its files proved, its captions as sidecars, all of it listed with hashes.
+    """Archive a match: every file proved and listed.
+
+    Captions lie beside them as sidecars.
 
     A folder that is no root yet becomes one. Each match is a bag (BagIt, RFC 8493); running it
     again copies only what is new; after a stop it goes on.
@@ -143,7 +145,9 @@ def _say(found: Sequence[Scrubbed]) -> None:
 
 @app.command("state")
 def state(workspace: WorkspaceDir = HERE, match: MatchName = None, as_json: AsJson = False) -> None:
-    """Show how safe each match is: three copies, two drives, one of them kept elsewhere.
+    """Show how safe each match is.
+
+    Three copies, two drives, one of them kept elsewhere.
 
     Example: setpiece archive state
     """
@@ -177,7 +181,9 @@ def rebuild(
     workspace: WorkspaceDir = HERE,
     as_json: AsJson = False,
 ) -> None:
-    """Make the workspace again from the archive alone: the database, and with --files all of it.
+    """Make the workspace again from the archive alone.
+
+    The database; with --files all of it.
 
     Needs a folder that has no database. Passwords are never archived: type them again.
 

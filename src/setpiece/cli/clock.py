@@ -21,7 +21,9 @@ app = typer.Typer(help="Every camera's clock against true time.")
 def card(
     out: Annotated[Path, typer.Option(help="The page to write.")] = Path("clock-card.html"),
 ) -> None:
-    """Write the clock card: a page to open on the phone and photograph with every camera.
+    """Write the clock card, to photograph with every camera.
+
+    It is a page to open on the phone.
 
     The page works without a network. It shows the phone's own time and says so in its codes, so
     that the fit allows for 2 s: set the phone to network time first. `setpiece serve` shows the
@@ -49,7 +51,7 @@ def fit(
     match: MatchName = None,
     as_json: AsJson = False,
 ) -> None:
-    """Fit each camera's clock from its clock-card frames and every other pair.
+    """Fit each camera's clock from card frames and pairs.
 
     Says which captioned frames stand at another minute or score than before.
 
@@ -91,7 +93,7 @@ def find(
 
 @app.command("show")
 def show(workspace: WorkspaceDir = HERE, match: MatchName = None, as_json: AsJson = False) -> None:
-    """Show how each camera's clock stands to true time, and how sure that is.
+    """Show how far each camera's clock is off, and how sure.
 
     Example: setpiece clock show --json
     """
@@ -111,7 +113,9 @@ def pair(
     workspace: WorkspaceDir = HERE,
     match: MatchName = None,
 ) -> None:
-    """Type a pair for a camera that photographed no clock card, then run `clock fit`.
+    """Type a pair for a camera without a clock card.
+
+    Then run `clock fit`.
 
     Example: setpiece clock pair B 2027-03-06T14:03:12 2027-03-06T15:03:12+01:00
     """
@@ -171,7 +175,9 @@ def same(
     workspace: WorkspaceDir = HERE,
     match: MatchName = None,
 ) -> None:
-    """Say that two cameras' frames show the same moment, then run `clock fit`.
+    """Say that two cameras' frames show the same moment.
+
+    Then run `clock fit`.
 
     Example: setpiece clock same A-0231 C-0042
     """

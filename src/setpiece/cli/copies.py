@@ -17,7 +17,9 @@ Folder = Annotated[Path, typer.Argument(help="A folder on another drive.")]
 
 @app.command("add")
 def add(folder: Folder, workspace: WorkspaceDir = HERE) -> None:
-    """Keep a further, proved copy of every file in a folder on another drive.
+    """Keep a further, proved copy of every file.
+
+    In a folder on another drive.
 
     Example: setpiece copies add /media/second/setpiece
     """

@@ -13,9 +13,7 @@ from setpiece.cli.terminal import Terminal, opened_match, print_json
 if TYPE_CHECKING:
     from setpiece.work.correct import Wrong
 
-app = typer.Typer(
-    help="Corrections: captions and delivered pictures that a changed fact made wrong."
-)
+app = typer.Typer(help="Corrections: what a changed fact has made wrong.")
 
 
 @app.command("list")
@@ -61,7 +59,9 @@ def send(
     match: MatchName = None,
     as_json: AsJson = False,
 ) -> None:
-    """Send corrections: captions written anew, retransmitted to every desk that has the error.
+    """Send corrections to every desk that has the error.
+
+    Captions are written anew first.
 
     Example: setpiece correct send A-0231
     """
@@ -85,7 +85,9 @@ def kill(
     match: MatchName = None,
     as_json: AsJson = False,
 ) -> None:
-    """Kill a picture: every desk that has it is told not to use it, before anything else goes.
+    """Kill a picture: every desk that has it is told.
+
+    The notice goes before anything else.
 
     Example: setpiece kill A-0231 --reason "the player named asked for it"
     """

@@ -24,7 +24,7 @@ def demo(
     fresh: Annotated[bool, typer.Option(help="Remove an earlier demo in that folder.")] = False,
     as_json: Annotated[bool, typer.Option("--json", help="Print JSON for a program.")] = False,
 ) -> None:
-    """Draw an invented match, take it in, caption it, check it and send it to a desk.
+    """Play an invented match, from its cards to the desks.
 
     Everything stays below one folder; the desk is an FTP server on this machine. Ends with a
     table of what was planted beside what was found.

@@ -134,7 +134,9 @@ def rehearse(
     workspace: WorkspaceDir = HERE,
     as_json: AsJson = False,
 ) -> None:
-    """Walk through a delivery with a small file: connect, log in, write, size, rename, delete.
+    """Walk through a delivery with a small file.
+
+    Connect, log in, write, size, rename, delete.
 
     Example: setpiece desk test City
     """
@@ -226,7 +228,9 @@ def _served(settings: DeskSettings) -> str:
 def pause(
     name: Annotated[str, typer.Argument(help="The desk.")], workspace: WorkspaceDir = HERE
 ) -> None:
-    """Send nothing more to a desk until it is resumed; what is under way is set aside.
+    """Send nothing more to a desk until it is resumed.
+
+    What is under way is set aside.
 
     Example: setpiece desk pause City
     """

@@ -55,7 +55,7 @@ def find(
     workspace: WorkspaceDir = HERE,
     as_json: AsJson = False,
 ) -> None:
-    """Find pictures by words, people, situation, camera, and what became of them.
+    """Find pictures by words, people, situation and use.
 
     Looks through every captioned frame of every match. Words find their beginnings, with or
     without accents; slips are forgiven and said.

@@ -69,7 +69,7 @@ def new(
 
 @app.command("show")
 def show(workspace: WorkspaceDir = HERE, match: MatchName = None, as_json: AsJson = False) -> None:
-    """Show a fixture, or every match of the workspace when there are several.
+    """Show a fixture, or every match there is.
 
     Example: setpiece fixture show --match lethenbruck
     """

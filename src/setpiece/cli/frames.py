@@ -19,7 +19,7 @@ def frames(
     match: MatchName = None,
     as_json: AsJson = False,
 ) -> None:
-    """List frames by passage, each with its minute, score and how sharp it is.
+    """List frames by passage: minute, score, how sharp.
 
     Example: setpiece frames --set
     """
@@ -54,7 +54,7 @@ def time(
     workspace: WorkspaceDir = HERE,
     match: MatchName = None,
 ) -> None:
-    """Type when a frame was made, for one into which the camera wrote no time.
+    """Type when a frame was made, if its camera wrote no time.
 
     Example: setpiece time phone-picture.jpg 15:47:31 --within 5
     """

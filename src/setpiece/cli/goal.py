@@ -26,7 +26,9 @@ def send_goal(
     match: MatchName = None,
     as_json: AsJson = False,
 ) -> None:
-    """Propose the pictures of a goal with their captions; with --yes, or your word, send them.
+    """Propose the pictures of a goal, captioned, and send them.
+
+    They go with --yes, or at your word.
 
     Example: setpiece send-goal --celebration "9r celebrates with 11r right"
     """

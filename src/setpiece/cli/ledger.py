@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from setpiece.work.books import Noted
 
 app = typer.Typer(
-    help="Uses, licences, payments, expenses, trips, statements and invoices. Nothing is deleted: "
+    help="Uses, payments, expenses, statements and invoices. Nothing is deleted: "
     "an entry is reversed. Figures are not tax advice."
 )
 app.add_typer(ledger_statement.app, name="statement")
@@ -75,7 +75,7 @@ def licence(
     match: MatchName = None,
     as_json: AsJson = False,
 ) -> None:
-    """Note a licence: who may do what with which pictures, how long, for how much.
+    """Note a licence: who may do what, how long, for how much.
 
     Example: setpiece ledger licence A-0231 --to "SK Lethenbruck" --purpose poster
     --from 2027-04-01 --until 2028-03-31 --exclusive --fee "300 EUR"
@@ -155,7 +155,7 @@ def trip(
     workspace: WorkspaceDir = HERE,
     as_json: AsJson = False,
 ) -> None:
-    """Note a way driven, worth what your mileage table of that day says.
+    """Note a way driven, by that day's mileage table.
 
     Example: setpiece ledger trip Vienna Lethenbruck 184 --day 2027-03-06
     """
@@ -193,7 +193,7 @@ def listed(
     workspace: WorkspaceDir = HERE,
     as_json: AsJson = False,
 ) -> None:
-    """List the entries of the ledger, reversed ones and their reversals too.
+    """List the ledger's entries, reversals too.
 
     Example: setpiece ledger list --year 2027 --csv ledger-2027.csv
     """
@@ -264,7 +264,9 @@ def card(
     file: Annotated[Path, typer.Argument(help="CSV with a heading.")],
     workspace: WorkspaceDir = HERE,
 ) -> None:
-    """Add lines to the rate card: desk, outlet, placement, size, fee, currency, valid_from, source.
+    """Add lines to the rate card.
+
+    Columns: desk, outlet, placement, size, fee, currency, valid_from, source.
 
     Example: setpiece ledger card rates-2027.csv
     """
@@ -280,7 +282,9 @@ def mileage(
     file: Annotated[Path, typer.Argument(help="CSV with a heading.")],
     workspace: WorkspaceDir = HERE,
 ) -> None:
-    """Add your mileage table: vehicle, unit, per_unit, currency, valid_from, beyond, source.
+    """Add your mileage table.
+
+    Columns: vehicle, unit, per_unit, currency, valid_from, beyond, source.
 
     Example: setpiece ledger mileage mileage-2027.csv
     """

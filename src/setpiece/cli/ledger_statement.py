@@ -34,7 +34,9 @@ def read(
     workspace: WorkspaceDir = HERE,
     as_json: AsJson = False,
 ) -> None:
-    """Read a statement and say of every line: paid, wrong share, unknown, twice, taken back.
+    """Read a statement and say what each line is.
+
+    Paid, wrong share, unknown, twice, or taken back.
 
     Nothing is booked. How a desk's file is read is remembered.
 
@@ -79,7 +81,9 @@ def show(number: Number, workspace: WorkspaceDir = HERE, as_json: AsJson = False
 
 @app.command("book")
 def book(number: Number, day: Day = "", workspace: WorkspaceDir = HERE) -> None:
-    """Book a statement: a payment for every line that is known, and the uses they were for.
+    """Book the payments of a statement and their uses.
+
+    A payment for every line that is known.
 
     Example: setpiece ledger statement book 1 --day 2027-04-15
     """

@@ -11,7 +11,7 @@ from setpiece.cli import log_state
 from setpiece.cli.options import HERE, AsJson, MatchName, WorkspaceDir
 from setpiece.cli.terminal import Terminal, opened_match, print_json, read_text
 
-app = typer.Typer(help="The match log: goals, cards, substitutions, whistles; append-only.")
+app = typer.Typer(help="The match log: goals, cards, substitutions, whistles.")
 app.command("state")(log_state.state)
 
 
@@ -84,7 +84,9 @@ def list_(
     match: MatchName = None,
     as_json: AsJson = False,
 ) -> None:
-    """List what stands in the log in the order it happened; with --history all that was typed.
+    """List the log in the order in which it happened.
+
+    With --history all that was typed.
 
     Example: setpiece log list --history
     """

@@ -36,7 +36,9 @@ def state(
     match: MatchName = None,
     as_json: AsJson = False,
 ) -> None:
-    """Say how the match stands: score, who is on the pitch, cards, and what looks wrong.
+    """Say how the match stands, and what looks wrong.
+
+    Score, who is on the pitch, cards.
 
     A minute means its end, a clock reading the end of that second.
 
@@ -66,7 +68,7 @@ def minute(
     extra: ExtraMinutes = 15,
     as_json: AsJson = False,
 ) -> None:
-    """Turn a period's clock into the minute as printed, or a minute into its time.
+    """Turn a period's clock into the printed minute, or back.
 
     Example: setpiece minute --period 2 --elapsed 27:10
     """

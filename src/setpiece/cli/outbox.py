@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from setpiece.work.queueing import QueueReport
 
 app = typer.Typer(
-    help="The outbox: what is queued, sending, delivered with its receipt, refused and why.",
+    help="The outbox: queued, sending, delivered, refused and why.",
     invoke_without_command=True,
 )
 
@@ -34,7 +34,7 @@ def send(
     match: MatchName = None,
     as_json: AsJson = False,
 ) -> None:
-    """Send the set: renditions made, queued once, delivered whole, each with its receipt.
+    """Send the set: once, whole, each with its receipt.
 
     Running it again sends nothing twice; after a stop or a lost link it goes on.
 
@@ -116,7 +116,9 @@ def _line(row: OutboxRow) -> str:
 
 @app.command("withdraw")
 def withdraw_(number: Number, workspace: WorkspaceDir = HERE, match: MatchName = None) -> None:
-    """Take a delivery back before its first byte; afterwards `setpiece kill` is the way.
+    """Take a delivery back before its first byte.
+
+    Afterwards `setpiece kill` is the way.
 
     Example: setpiece outbox withdraw 12
     """
@@ -146,7 +148,9 @@ def let_go_(
 def again(
     number: Number, reason: Why = "", workspace: WorkspaceDir = HERE, match: MatchName = None
 ) -> None:
-    """Queue a delivery again on purpose: one that was refused, withdrawn, or lost by the desk.
+    """Queue a delivery again, on purpose.
+
+    One that was refused, withdrawn, or lost by the desk.
 
     Example: setpiece outbox again 12 --reason "the desk has lost it"
     """
@@ -165,7 +169,9 @@ def enter_(
     workspace: WorkspaceDir = HERE,
     match: MatchName = None,
 ) -> None:
-    """Enter a picture that went straight from the camera, so that corrections reach it.
+    """Enter a picture that went straight from the camera.
+
+    Corrections reach it then.
 
     Example: setpiece outbox enter A-0231 City SPA_0231.JPG
     """

@@ -42,7 +42,7 @@ def seat(
     workspace: WorkspaceDir = HERE,
     match: MatchName = None,
 ) -> None:
-    """Show what each seat's lenses hold of the pitch, what is hidden, and compare seats.
+    """Compare seats: what their lenses hold, what is hidden.
 
     A lens holds a place when a 1.8 m player there fills 40 to 90 % of the frame's height, the
     camera held either way. The origin is the middle of the near goal line; x runs along it, y
@@ -95,7 +95,7 @@ def penalty(
     workspace: WorkspaceDir = HERE,
     match: MatchName = None,
 ) -> None:
-    """Count the frames that hold striker and ball: penalty, free kick or header.
+    """Count the frames that hold striker and ball.
 
     Prints the chance of each number of frames (the shutter's phase is unknown), where the ball
     leaves the frame, and the longest focal length that keeps 1, 2, 3 ... frames for certain.
@@ -149,7 +149,9 @@ def lens(
     as_json: AsJson = False,
     svg: Svg = None,
 ) -> None:
-    """Show what a lens does at each distance: size, sharpness, blur, panning, flicker.
+    """Show what a lens does at each distance.
+
+    Size, sharpness, blur, panning, flicker.
 
     Example: setpiece plan lens --lens 400/2.8 --distance 20 --distance 40 --shutter 1/1600
     """
@@ -193,7 +195,9 @@ def light(
     workspace: WorkspaceDir = HERE,
     match: MatchName = None,
 ) -> None:
-    """Show sun and shadows through the match, sunset, twilight, and when floodlights rule.
+    """Show sun and shadows through the match.
+
+    Sunset, twilight, and when floodlights rule.
 
     Example: setpiece plan light --date 2027-03-06 --kick-off 15:30 --latitude 47.21
     --longitude 15.37 --bearing 74 --zone Europe/Vienna --stand right:15:7.5:8.5
@@ -247,7 +251,9 @@ def exposure(
     workspace: WorkspaceDir = HERE,
     match: MatchName = None,
 ) -> None:
-    """Show the ISO each lens needs in the light there is, and what rule books ask of a ground.
+    """Show the ISO each lens needs in the light there is.
+
+    And what rule books ask of a ground.
 
     Example: setpiece plan exposure --lux 820 --lens 400/2.8 --lens 70-200/2.8 --shutter 1/1250
     """

@@ -91,7 +91,9 @@ def answer_(
     match: MatchName = None,
     as_json: AsJson = False,
 ) -> None:
-    """Answer a request: its frames jump the queue, and the receipt closes it.
+    """Answer a request: its frames jump the queue.
+
+    The receipt closes it.
 
     Example: setpiece request answer 3 A-0231
     """

@@ -85,7 +85,9 @@ def show(workspace: WorkspaceDir = HERE, match: MatchName = None, as_json: AsJso
 
 @app.command("check")
 def check(workspace: WorkspaceDir = HERE, match: MatchName = None, as_json: AsJson = False) -> None:
-    """Check the team sheet: double numbers, no goalkeeper, names and kits that look alike.
+    """Check the team sheet.
+
+    Double numbers, no goalkeeper, names and kits that look alike.
 
     Example: setpiece sheet check
     """
@@ -109,7 +111,9 @@ def export(
     workspace: WorkspaceDir = HERE,
     match: MatchName = None,
 ) -> None:
-    """Write the team sheet to a file: JSON holds all of it, CSV its people.
+    """Write the team sheet to a file.
+
+    JSON holds all of it, CSV its people.
 
     Example: setpiece sheet export sheet.json
     """

@@ -9,7 +9,7 @@ import typer
 
 from setpiece.cli.options import HERE, WorkspaceDir
 
-app = typer.Typer(help="House styles: how each desk wants captions, fields, names and sizes.")
+app = typer.Typer(help="House styles: how a desk wants its pictures.")
 
 
 @app.command("check")

@@ -82,7 +82,9 @@ def receive(
     workspace: WorkspaceDir = HERE,
     match: MatchName = None,
 ) -> None:
-    """Receive frames that cameras send over the local network, by FTP, and take them in.
+    """Receive frames that cameras send over the network.
+
+    By FTP; they are taken in as they arrive.
 
     Off unless you start it. Cameras may only write; what is no picture goes to quarantine.
 

@@ -69,7 +69,9 @@ def crop(
     match: MatchName = None,
     as_json: AsJson = False,
 ) -> None:
-    """Crop or straighten a frame for every rendition of it; with no option, take that back.
+    """Crop or straighten a frame for every rendition of it.
+
+    With no option, that is taken back.
 
     The original is never touched.
 

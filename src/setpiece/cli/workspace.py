@@ -20,7 +20,7 @@ def init(workspace: WorkspaceDir = HERE) -> None:
 
 
 def doctor(workspace: WorkspaceDir = HERE, as_json: AsJson = False) -> None:
-    """Show what works on this machine and in this workspace, and what is missing.
+    """Show what works here, and what is missing.
 
     Example: setpiece doctor --workspace season-2027
     """
