@@ -11,7 +11,7 @@ import numpy as np
 import pytest
 import simplejpeg
 
-from setpiece.errors import Busy, NotFound, Stopped, TryAgain
+from setpiece.errors import Busy, NoSpace, NotFound, Stopped, TryAgain
 from setpiece.match.instants import Instant
 from setpiece.store.copying import PART, content_of
 from setpiece.store.files import files_of, waiting_files
@@ -19,7 +19,7 @@ from setpiece.store.frames import frames_of
 from setpiece.store.lock import alone
 from setpiece.store.matches import Match, add_fixture, find_match, matches
 from setpiece.store.workspace import Workspace
-from setpiece.work import carrying
+from setpiece.work import carrying, shelving
 from setpiece.work.job import Unattended
 from setpiece.work.look import look_at_new, previews
 from setpiece.work.take import LOCK, take_in
@@ -429,3 +429,18 @@ def test_an_error_nobody_foresaw_still_keeps_what_was_copied(
         take_in(space, match, [card], Unattended(now))
     assert len(files_of(space, match)) == 2
     assert all(f.frame_id for f in files_of(space, match))
+
+
+def test_a_copy_that_finds_no_place_leaves_no_part(
+    space: Workspace, match: Match, tmp_path: Path, now: Instant, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """When the disk fills up just as a new camera is noted, its first copy is taken away again."""
+    made.put_frame(tmp_path / "card", 1)
+
+    def full(*_: object) -> None:
+        raise NoSpace("the disk is full", thing="setpiece.db", next_step="Free some space.")
+
+    monkeypatch.setattr(shelving, "camera_for", full)
+    with pytest.raises(NoSpace):
+        take_in(space, match, [tmp_path / "card"], Unattended(now))
+    assert list((space.folder / match.folder).rglob("*" + PART)) == []

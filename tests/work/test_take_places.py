@@ -90,7 +90,8 @@ def test_a_full_disk_says_so_and_the_run_after_it_completes(
     assert "Free some space" in full.err
     assert len(full.err.splitlines()) == 1
     disks.change(folder, "size=64m")
-    again = run(folder, "take", str(card))  # it sweeps what a full disk may have left
+    check_sound(folder)
+    again = run(folder, "take", str(card))
     assert again.status == 0, again.err
     check_sound(folder)
     assert contents(next(folder.glob("*/frames"))) == contents(card)

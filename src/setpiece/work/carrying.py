@@ -85,6 +85,7 @@ class Carrying:
     def __init__(self, files: Sequence[Listed], folder: Path) -> None:
         self._folder = folder
         self._outcomes: Queue[Outcome | None] = Queue(_AHEAD)
+        self._in_hand: Outcome | None = None
         self._stop = Event()
         by_source: dict[Path, list[Listed]] = defaultdict(list)
         for item in files:
@@ -106,6 +107,8 @@ class Carrying:
                 self._discard()
                 thread.join(_TICK_S)
         self._discard()
+        if isinstance(self._in_hand, Carried):  # given out, and perhaps left without a place
+            drop(self._in_hand.part)
 
     def outcomes(self) -> Iterator[Outcome | None]:
         """What became of each file; None when nothing came for a moment."""
@@ -119,7 +122,9 @@ class Carrying:
             if outcome is None:
                 running -= 1
             else:
+                self._in_hand = outcome
                 yield outcome
+                self._in_hand = None
 
     def _discard(self) -> None:
         with contextlib.suppress(Empty):
