@@ -134,7 +134,8 @@ class Backstage:
             self.go_on(of, quietly=True)
             return " ".join(self._left_out(report.left_out))
 
-        self._start("queue", of, job)
+        with self._lock:
+            self._start("queue", of, job)
         return batch.name
 
     def correct(self, of: Match, desks: Sequence[str]) -> str:
