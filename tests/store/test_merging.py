@@ -7,6 +7,7 @@ from datetime import date, datetime
 
 import pytest
 
+from setpiece.books.cuttings import Publication, State
 from setpiece.books.entries import Licence, Use
 from setpiece.frames.camera_clock import card_pair
 from setpiece.frames.passages import Joined, Pinned, Split
@@ -21,6 +22,7 @@ from setpiece.store.captions import (
     captions_of,
     overruled,
 )
+from setpiece.store.cuttings import StoredCutting, cuttings_of, put_cutting
 from setpiece.store.frames import (
     Decision,
     FrameDraft,
@@ -56,7 +58,7 @@ def test_everything_said_of_the_former_frame_is_said_of_the_other(
     space: Workspace, match: Match, draft: FrameDraft, now: Instant
 ) -> None:
     """Decision, typed time, caption, overrule, edit and terms, clock pair, the log's pin, passages
-    made by hand and the ledger's uses and licences go with it."""
+    made by hand, the ledger's uses and licences, and what was found in a cutting go with it."""
     add_caption(space, match, OLD, "{}", now)
     add_overrule(space, match, OLD, 1, "no-name", "seen", now)
     decide(space, match, OLD, Decision.HOLD)
@@ -77,6 +79,17 @@ def test_everything_said_of_the_former_frame_is_said_of_the_other(
         ],
         now,
     )
+    found = StoredCutting(
+        0,
+        "c",
+        0,
+        "page.jpg",
+        "cuttings/page.jpg",
+        State.OPEN,
+        Publication(),
+        f'{{"name": "{OLD}"}}',
+    )
+    put_cutting(space, found, now)
 
     save_frames(space, match, [draft], now)
 
@@ -93,6 +106,7 @@ def test_everything_said_of_the_former_frame_is_said_of_the_other(
     assert isinstance(use, Use)
     assert isinstance(licence, Licence)
     assert (use.frame, licence.frames) == (NEW, (NEW, "f1"))
+    assert [c.found for c in cuttings_of(space)] == [f'{{"name": "{NEW}"}}']
 
 
 def test_what_was_said_of_the_frame_itself_stays(

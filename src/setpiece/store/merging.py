@@ -6,6 +6,7 @@ from sqlalchemy import Connection, Text, cast, delete, func, select, update
 from sqlalchemy.dialects.sqlite import insert as upsert
 
 from setpiece.store.archive_tables import book_entry
+from setpiece.store.cutting_tables import cutting
 from setpiece.store.tables import (
     caption,
     clock_pair,
@@ -17,8 +18,9 @@ from setpiece.store.tables import (
     passage_pin,
 )
 
-_SAID_IN = ((entry, "entry"), (passage_pin, "pin"), (book_entry, "entry"))
-"""Documents that name frames by their ids: a log entry's pin, passages made by hand, the ledger."""
+_SAID_IN = ((entry, "entry"), (passage_pin, "pin"), (book_entry, "entry"), (cutting, "found"))
+"""Documents that name frames by their ids: a log entry's pin, passages made by hand, the ledger,
+what was found in a cutting."""
 
 
 def merge(connection: Connection, former: str, into: str) -> None:
