@@ -70,7 +70,8 @@ def test_a_token_is_kept_as_a_hash_and_sent_as_a_strict_cookie(
     token = cookie.split(";")[0].partition("=")[2]
     assert len(token) > 40
     for path in own.folder.rglob("*"):
-        assert not path.is_file() or token.encode() not in path.read_bytes()
+        if path.is_file() and path.suffix != ".lock":  # locks come and go, and are empty
+            assert token.encode() not in path.read_bytes()
 
 
 def test_every_claim_of_the_security_page_has_its_test() -> None:
