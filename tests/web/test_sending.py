@@ -20,6 +20,7 @@ from setpiece.store.delivery import Delivery, State
 from setpiece.store.news import Topic
 from setpiece.store.outbox import deliveries
 from setpiece.store.workspace import Workspace
+from setpiece.web import backstage
 from setpiece.web.backstage import Ended
 from setpiece.web.steward import TRY_AGAIN, is_due
 from setpiece.work.desks import Desk, DeskSettings, add_desk
@@ -151,6 +152,25 @@ def test_what_waits_goes_by_itself(own: small_match.Made, local: Path, page_of_l
     assert "Goes by itself when the frame is in use." in shown
     assert "The desk said: The frame is held" not in shown
     typed(page_of_local, "use")
+    until(own, State.DELIVERED)
+    assert len(list(local.rglob("*.jpg"))) == 1
+
+
+def test_a_decision_after_the_last_look_of_a_run_is_not_lost(
+    own: small_match.Made, local: Path, page_of_local: Page, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A frame that is used just as a run of sending ends goes by itself all the same."""
+    real, used = backstage.send_waiting, []
+
+    def used_late(*given: object, **named: object) -> object:
+        report = real(*given, **named)  # type: ignore[arg-type]
+        if not used:
+            used.append(typed(page_of_local, "use"))
+        return report
+
+    monkeypatch.setattr(backstage, "send_waiting", used_late)
+    typed(page_of_local, "hold")
+    typed(page_of_local, "send here to local")
     until(own, State.DELIVERED)
     assert len(list(local.rglob("*.jpg"))) == 1
 

@@ -17,7 +17,7 @@ from pathlib import Path
 from setpiece.errors import AskPhotographer, Busy, SetpieceError
 from setpiece.match.instants import Instant
 from setpiece.store.matches import Match
-from setpiece.store.news import newest_number
+from setpiece.store.news import Topic, newest_number, news_since
 from setpiece.store.workspace import Workspace
 from setpiece.web.batches import Batches
 from setpiece.web.wire import Wire
@@ -39,10 +39,12 @@ LOWER_BY = 10
 CLOSE_S = 5.0
 """So long a stopping server waits for its jobs to come to their next step."""
 
+_MOST_NEWS = 2000
+
 
 @dataclass(frozen=True, slots=True)
 class Ended:
-    """When the last run of sending of a match ended, and the newest news then."""
+    """When the last run of sending of a match ended, and the newest news that it saw."""
 
     at: Instant
     news: int
@@ -90,6 +92,7 @@ class Backstage:
         self.now = now
         self.words = words
         self.batches = Batches(space)
+        self.on_end: Callable[[], None] = lambda: None
         self._running: dict[tuple[str, int], Screen] = {}
         self._threads: set[threading.Thread] = set()
         self._ended: dict[int, Ended] = {}
@@ -270,6 +273,8 @@ class Backstage:
         self, key: tuple[str, int], of: Match, screen: Screen, job: Callable[[Screen], str]
     ) -> None:
         _be_nice()
+        before = newest_number(self.space)
+        said, tone = "", "wrong"
         try:
             said, tone = job(screen), ""
         except SetpieceError as error:
@@ -277,10 +282,22 @@ class Backstage:
         finally:
             with self._lock:
                 if key[0] == "send":
-                    self._ended[of.id] = Ended(self.now(), newest_number(self.space))
+                    self._ended[of.id] = Ended(self.now(), self._seen(before, said))
                 del self._running[key]
                 self._threads.discard(threading.current_thread())
         self.wire.said(of.id, key[0], said, tone)
+        self.on_end()
+
+    def _seen(self, before: int, said: str) -> int:
+        """The newest news that a run which began at `before` has seen for certain.
+
+        What came while it went on may have come after its last look. Its own is news of the
+        outbox: a run that told nothing made no other, and must not be its own reason to run again.
+        """
+        meanwhile = news_since(self.space, before, most=_MOST_NEWS)
+        if said or any(n.topic is not Topic.OUTBOX for n in meanwhile):
+            return before
+        return max((n.number for n in meanwhile), default=before)
 
     def _sent(self, of: Match, screen: Screen, *, quietly: bool) -> str:
         report = send_waiting(self.space, of, screen, until_done=True)

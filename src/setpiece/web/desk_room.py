@@ -38,7 +38,7 @@ class WebDesk:
         self.wire = Wire(space)
         self.backstage = Backstage(space, self.wire, now, self.words)
         self.steward = Steward(self.backstage)
-        self.wire.on_news = self.steward.look_soon
+        self.wire.on_news = self.backstage.on_end = self.steward.look_soon
         self.wrongs = Wrongs(space, self.wire)
         self.caller = Screen(now, lambda *_: None)
         self.pages = Environment(
