@@ -27,10 +27,10 @@ from setpiece.pictures.features import INDEXED_POINTS, Features, features_of, fi
 from setpiece.pictures.visual_words import Vocabulary, learn, signatures_of, words_of
 from setpiece.store.picture_index import Entries, PictureIndex, make_index, open_index, save_index
 from setpiece.store.picture_points import KeptPoints
+from setpiece.work.cuttings.recognising import Recogniser
 from setpiece.work.demo.exposures import exposures, passage, take_of
 from setpiece.work.demo.scene import Set
 from setpiece.work.demo.staging import scene_of
-from setpiece.work.recognising import Recogniser
 
 QUICK, LONG = 5_000, 100_000
 BURSTS, ROUNDS, SEED = 8, 5, 1863

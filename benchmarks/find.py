@@ -22,7 +22,7 @@ from setpiece.match.names import folded
 from setpiece.store.search import Condition, search
 from setpiece.store.search_index import SearchRow, put_rows, tidy_index
 from setpiece.store.workspace import DATABASE, Workspace
-from setpiece.work.find_words import expression_of
+from setpiece.work.find.words import expression_of
 
 SHORT, LONG, A_MATCH = 25_000, 250_000, 1_000
 TARGET_MS, TARGET_SIZE = 50.0, 1.0

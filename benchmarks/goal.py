@@ -35,9 +35,9 @@ from setpiece.store.outbox import deliveries
 from setpiece.store.workspace import Workspace
 from setpiece.work.demo import scenario
 from setpiece.work.demo.desk_server import USER, desk_server
-from setpiece.work.desks import Desk, add_desk
-from setpiece.work.goal import send_goal, take_in_goal
-from setpiece.work.goal_proposal import propose_goal
+from setpiece.work.desk.desks import Desk, add_desk
+from setpiece.work.desk.goal import send_goal, take_in_goal
+from setpiece.work.desk.goal_proposal import propose_goal
 from setpiece.work.logbook import add_line
 from setpiece.work.matchday import Matchday
 from setpiece.work.settings import Settings, write_settings

@@ -33,11 +33,11 @@ from setpiece.store.delivery import Delivery, State
 from setpiece.store.matches import Match, add_fixture, match_folder
 from setpiece.store.outbox import deliveries, queue
 from setpiece.store.workspace import Workspace
-from setpiece.work.arrivals import Expected, expected
-from setpiece.work.deliver import send_waiting
 from setpiece.work.demo import scenario
 from setpiece.work.demo.desk_server import USER, desk_server
-from setpiece.work.desks import Desk, add_desk
+from setpiece.work.desk.arrivals import Expected, expected
+from setpiece.work.desk.deliver import send_waiting
+from setpiece.work.desk.desks import Desk, add_desk
 from setpiece.work.matchday import Matchday
 
 PICTURES, BYTES_S, DELAY_S, TARGET = 24, 250_000, 0.04, 0.20

@@ -3,7 +3,7 @@
 Thirty pictures wait at kick-off, play and cards follow, a goal falls after 16 minutes and 24 s and
 its three pictures are queued 66 s later. The link is a plain one of 0.5, 2 or 10 Mbit/s with a
 third of a second for the round trips of each picture. Nothing is random but the sizes and times
-drawn once with a fixed start; the rule is the program's own (setpiece.work.worth).
+drawn once with a fixed start; the rule is the program's own (setpiece.work.desk.worth).
 
 Run: python benchmarks/outbox_order.py
 """
@@ -15,9 +15,9 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from setpiece.store.delivery import Urgency
-from setpiece.work.desk_link import Patience
-from setpiece.work.pace import Pace
-from setpiece.work.worth import OF_AN_EVENT, Offer, in_order, worth
+from setpiece.work.desk.link import Patience
+from setpiece.work.desk.pace import Pace
+from setpiece.work.desk.worth import OF_AN_EVENT, Offer, in_order, worth
 
 HALF_TIME_S = 45 * 60.0
 GOAL_S = 16 * 60 + 24.0

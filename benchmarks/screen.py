@@ -39,7 +39,7 @@ from setpiece.store.leases import claim
 from setpiece.store.outbox import queue, record
 from setpiece.store.workspace import Workspace
 from setpiece.work.caption import write_caption
-from setpiece.work.desks import Desk, DeskSettings, add_desk
+from setpiece.work.desk.desks import Desk, DeskSettings, add_desk
 from setpiece.work.job import Unattended
 from setpiece.work.settings import Settings, write_settings
 

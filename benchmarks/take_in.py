@@ -29,14 +29,14 @@ from setpiece.store import copying
 from setpiece.store.copying import Part, Unproved
 from setpiece.store.matches import Match, match_folder, match_without_fixture
 from setpiece.store.workspace import Workspace
-from setpiece.work import carrying
-from setpiece.work.cards import read_cards
-from setpiece.work.carrying import Carried, Carrying
-from setpiece.work.first_listing import list_cards
+from setpiece.work.intake import carrying
+from setpiece.work.intake.cards import read_cards
+from setpiece.work.intake.carrying import Carried, Carrying
+from setpiece.work.intake.first_listing import list_cards
+from setpiece.work.intake.look import previews
+from setpiece.work.intake.shelving import Shelving
+from setpiece.work.intake.take import take_in
 from setpiece.work.job import Unattended
-from setpiece.work.look import previews
-from setpiece.work.shelving import Shelving
-from setpiece.work.take import take_in
 
 LISTING_TARGET_S = 5.0
 """CPU for the first listing of 3,000 frames."""

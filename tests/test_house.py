@@ -26,7 +26,8 @@ MOST_OF_A_FUNCTION = 60
 
 LONG = {
     "cli.find.find", "cli.plan.light", "cli.plan_sheet.sheet", "cli.plan_tables.lens",  # options
-    "web.acting.add_acts", "web.papers.add_papers", "web.phone_pages.add_phones",  # addresses
+    "web.touchline.acting.add_acts", "web.before.papers.add_papers",  # addresses
+    "web.phone.pages.add_phones",
     "plan.answers.lens.lens_answer", "plan.drawings.lens.draw_lens",  # one table, one drawing
     "work.demo.poses.joints",  # one table
 }  # fmt: skip

@@ -22,29 +22,29 @@ from setpiece.plan.debrief.facts import MatchFacts
 from setpiece.store.forms import adapter
 from setpiece.store.matches import Match
 from setpiece.store.statements import StoredStatement
-from setpiece.work.archive import Archived
-from setpiece.work.archive_rebuild import Rebuilt
-from setpiece.work.archive_state import Safety
-from setpiece.work.archive_verify import Scrubbed
-from setpiece.work.arrivals import OutboxRow
-from setpiece.work.books import Noted, Year
-from setpiece.work.books_invoices import Written as InvoiceWritten
-from setpiece.work.books_statements import Judged
+from setpiece.work.archive.keep import Archived
+from setpiece.work.archive.rebuild import Rebuilt
+from setpiece.work.archive.state import Safety
+from setpiece.work.archive.verify import Scrubbed
 from setpiece.work.caption import Written
-from setpiece.work.clocks import CameraClock
-from setpiece.work.correct import WrongNow
-from setpiece.work.cuttings import Cutting
-from setpiece.work.cuttings_find import CuttingsFound
-from setpiece.work.cuttings_index import Indexed
-from setpiece.work.deliver import SendReport
+from setpiece.work.clocks.fit import CameraClock
+from setpiece.work.cuttings.index import Indexed
+from setpiece.work.cuttings.kept import Cutting
+from setpiece.work.cuttings.lookup import CuttingsFound
 from setpiece.work.demo.outcome import Outcome
-from setpiece.work.desks import Desk, StepSaid
+from setpiece.work.desk.arrivals import OutboxRow
+from setpiece.work.desk.correct import WrongNow
+from setpiece.work.desk.deliver import SendReport
+from setpiece.work.desk.desks import Desk, StepSaid
+from setpiece.work.desk.goal import GoalSent
+from setpiece.work.desk.request import Fit, Request
 from setpiece.work.doctor import Doctor
-from setpiece.work.find import Found
-from setpiece.work.goal import GoalSent
+from setpiece.work.find.pictures import Found
+from setpiece.work.intake.take import TakeReport
+from setpiece.work.ledger.entries import Noted, Year
+from setpiece.work.ledger.invoices import Written as InvoiceWritten
+from setpiece.work.ledger.statements import Judged
 from setpiece.work.listing import FrameRow
-from setpiece.work.request import Fit, Request
-from setpiece.work.take import TakeReport
 from setpiece.work.terms import PictureTerms
 
 FOLDER = Path(__file__).resolve().parent.parent / "docs" / "schemas"

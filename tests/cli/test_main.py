@@ -69,7 +69,7 @@ class Closed:
                                   "importlinter", "coverage", "xdist"}:
             raise ModuleNotFoundError(name)
 sys.meta_path.insert(0, Closed())
-import setpiece.cli.main, setpiece.web.app, setpiece.work.demo.run, setpiece.work.deliver
+import setpiece.cli.main, setpiece.web.app, setpiece.work.demo.run, setpiece.work.desk.deliver
 """
     ran = subprocess.run([sys.executable, "-c", program], capture_output=True, text=True)
     assert ran.returncode == 0, ran.stderr

@@ -24,9 +24,9 @@ from setpiece.store.bag import change, sha512
 from setpiece.store.matches import match_without_fixture
 from setpiece.store.records import tables
 from setpiece.store.workspace import DATABASE, Workspace
-from setpiece.work.archive import WORKSPACE_BAG, archive_match, set_root
-from setpiece.work.archive_rebuild import rebuild
-from setpiece.work.archive_verify import verify
+from setpiece.work.archive.keep import WORKSPACE_BAG, archive_match, set_root
+from setpiece.work.archive.rebuild import rebuild
+from setpiece.work.archive.verify import verify
 from setpiece.work.job import Unattended
 
 PLANTED, BESIDE = 1000, 200

@@ -27,9 +27,9 @@ from setpiece.match.instants import instant
 from setpiece.pictures.opening import opened_picture
 from setpiece.store.picture_index import open_index
 from setpiece.store.picture_points import PointStore
-from setpiece.work.cuttings_index import FOLDER_OF_PICTURES, INDEX, index_folder
+from setpiece.work.cuttings.index import FOLDER_OF_PICTURES, INDEX, index_folder
+from setpiece.work.cuttings.recognising import Recogniser, Sighting
 from setpiece.work.job import Unattended
-from setpiece.work.recognising import Recogniser, Sighting
 
 RESULTS = Path(__file__).with_name("cutting_results.json")
 NOBODY = Unattended(instant(datetime(2027, 3, 6, 14, 0, tzinfo=UTC)))

@@ -19,7 +19,7 @@ from after_the_match import fit_clock, play, say, shoot
 from setpiece.match.instants import Instant
 from setpiece.store.bag import change, listed, sha512
 from setpiece.store.workspace import Workspace
-from setpiece.work.archive import WORKSPACE_BAG, archive_match, set_root
+from setpiece.work.archive.keep import WORKSPACE_BAG, archive_match, set_root
 from setpiece.work.job import Unattended
 
 pytestmark = pytest.mark.published

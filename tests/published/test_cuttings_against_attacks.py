@@ -23,7 +23,7 @@ from cutting_trial import (
 )
 
 from setpiece.books.cuttings import Verdict
-from setpiece.work.recognising import Recogniser
+from setpiece.work.cuttings.recognising import Recogniser
 
 pytestmark = pytest.mark.published
 

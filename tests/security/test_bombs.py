@@ -31,8 +31,8 @@ from setpiece.pictures.metadata import read_metadata
 from setpiece.pictures.opening import opened_picture
 from setpiece.store.matches import Match
 from setpiece.store.workspace import Workspace
+from setpiece.work.intake.take import take_in
 from setpiece.work.job import Unattended
-from setpiece.work.take import take_in
 
 MIB = 1 << 20
 NOW = instant(datetime(2027, 3, 6, 14, 0, tzinfo=UTC))

@@ -10,7 +10,7 @@ import small_match
 from served import NOW, Page
 
 from setpiece.errors import Refused
-from setpiece.web.phones import CODE_DIGITS, TRIES, Phones
+from setpiece.web.phone.paired import CODE_DIGITS, TRIES, Phones
 
 LAN = "192.168.7.20:8027"
 ROOT = Path(__file__).resolve().parent.parent.parent

@@ -31,9 +31,9 @@ from setpiece.store.matches import Match, add_fixture, folder_name
 from setpiece.store.rebuilding import Recorded, build_database
 from setpiece.store.records import PLACES, put_records
 from setpiece.store.workspace import DATABASE, Workspace
-from setpiece.work.cards import safe_name
+from setpiece.work.intake.cards import safe_name
+from setpiece.work.intake.take import take_in
 from setpiece.work.job import Unattended
-from setpiece.work.take import take_in
 
 OUTSIDE = (
     "..", "../x", "../../etc/passwd", "/etc/passwd", "data/../../x", "data/./x", "data//x",

@@ -16,7 +16,7 @@ from setpiece.store.saved import delete_search, save_search, saved_search, saved
 from setpiece.store.search import Condition, beginning_with, rows_with, search, words_of_length
 from setpiece.store.search_index import SearchRow, counts, forget_all, put_rows, tidy_index
 from setpiece.store.workspace import DATABASE, Workspace
-from setpiece.work.find_words import expression_of
+from setpiece.work.find.words import expression_of
 
 
 def row(number: int, words: str, at: Instant, **other: object) -> SearchRow:

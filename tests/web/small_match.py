@@ -45,8 +45,8 @@ from setpiece.store.outbox import (
 )
 from setpiece.store.workspace import Workspace
 from setpiece.work.caption import write_caption
+from setpiece.work.intake.look import Look, previews
 from setpiece.work.job import Unattended
-from setpiece.work.look import Look, previews
 from setpiece.work.settings import Settings, write_settings
 
 KICK_OFF = instant(datetime(2027, 3, 6, 14, 0, tzinfo=UTC))

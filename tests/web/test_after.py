@@ -17,13 +17,13 @@ from setpiece.match.instants import instant
 from setpiece.store.books import OWN, save_party
 from setpiece.store.matches import find_match
 from setpiece.store.workspace import Workspace
-from setpiece.web.after import after
+from setpiece.web.after.page import after
 from setpiece.web.standing import Standing
 from setpiece.web.wording import languages, wording
-from setpiece.work import books
-from setpiece.work.archive import archive_match, set_root
-from setpiece.work.books_invoices import TaxSetting, cancel, write_invoice
+from setpiece.work.archive.keep import archive_match, set_root
 from setpiece.work.job import Unattended
+from setpiece.work.ledger import entries as books
+from setpiece.work.ledger.invoices import TaxSetting, cancel, write_invoice
 
 NOW = instant(datetime(2027, 3, 6, 19, 0, tzinfo=UTC))
 DAY = date(2027, 3, 6)

@@ -15,10 +15,10 @@ from setpiece.store.books import entries_of
 from setpiece.store.cuttings import StoredCutting, cuttings_of, put_cutting
 from setpiece.store.forms import to_json
 from setpiece.store.workspace import Workspace
-from setpiece.web.after_cuttings import clips
+from setpiece.web.after.cuttings import clips
 from setpiece.web.wording import wording
-from setpiece.work.cuttings import Found, Placed
-from setpiece.work.recognising import Sighting
+from setpiece.work.cuttings.kept import Found, Placed
+from setpiece.work.cuttings.recognising import Sighting
 
 NOW = instant(datetime(2027, 3, 7, 9, 0, tzinfo=UTC))
 

@@ -13,9 +13,9 @@ from setpiece.plan.camera import Seat
 from setpiece.plan.drawings.seat import seat_map
 from setpiece.store.matches import match_folder
 from setpiece.store.workspace import Workspace
+from setpiece.work.before.plan import GROUND, ground_of
+from setpiece.work.before.wants import choices_of
 from setpiece.work.demo.planning import demo_ground_text
-from setpiece.work.plan import GROUND, ground_of
-from setpiece.work.wants import choices_of
 
 pytestmark = pytest.mark.browser
 

@@ -23,11 +23,11 @@ from setpiece.plan.templates import TEMPLATES
 from setpiece.plan.wants import STORIES, Angle
 from setpiece.store.matches import match_folder
 from setpiece.store.workspace import Workspace
-from setpiece.web.before_plan import read_plan
+from setpiece.web.before.plan import read_plan
 from setpiece.web.security import POLICY
+from setpiece.work.before.plan import GROUND
+from setpiece.work.before.wants import all_wants, choices_of
 from setpiece.work.demo.planning import demo_ground_text
-from setpiece.work.plan import GROUND
-from setpiece.work.wants import all_wants, choices_of
 
 SEATS = [("seat-name", "Bank"), ("seat-x", "-12"), ("seat-y", "-5"), ("seat-h", "1.1")]
 

@@ -6,7 +6,7 @@ from pathlib import Path
 
 from setpiece.send.desk import Protocol
 from setpiece.store.workspace import Workspace
-from setpiece.work.desks import desk_named
+from setpiece.work.desk.desks import desk_named
 
 
 def desk_of(page, name: str):

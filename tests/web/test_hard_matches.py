@@ -25,8 +25,8 @@ from setpiece.store.matches import Match, add_entries, add_fixture, add_sheet, n
 from setpiece.store.outbox import StoredDesk, save_desk
 from setpiece.store.workspace import Workspace
 from setpiece.work.caption import write_caption
+from setpiece.work.intake.look import previews
 from setpiece.work.job import Unattended
-from setpiece.work.look import previews
 
 LATER, HOSTILE = small_match.LATER, small_match.HOSTILE
 PASSAGES, LONG = 100, 400

@@ -10,7 +10,7 @@ import small_match
 from setpiece.captions.line import COMMAND_WORDS
 from setpiece.errors import WrongUse
 from setpiece.store.frames import Decision
-from setpiece.web.intent import Deed, intent_of
+from setpiece.web.touchline.intent import Deed, intent_of
 from setpiece.work.style_files import load_acts
 
 

@@ -15,7 +15,7 @@ from setpiece.match.entries import Kind, current
 from setpiece.match.instants import instant
 from setpiece.store.matches import log_of
 from setpiece.store.workspace import Workspace
-from setpiece.web.phones import CODE_LIVES, TRIES, Phones
+from setpiece.web.phone.paired import CODE_LIVES, TRIES, Phones
 
 LAN = "192.168.7.20:8027"
 NOW = small_match.LATER

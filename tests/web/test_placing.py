@@ -6,7 +6,7 @@ import pytest
 
 from setpiece.captions.compose import read_line
 from setpiece.errors import SetpieceError, WrongUse
-from setpiece.web.placing import pointed
+from setpiece.web.touchline.placing import pointed
 from setpiece.work.style_files import load_acts
 
 FRAME = 73

@@ -8,9 +8,9 @@ from hypothesis import strategies as st
 
 from setpiece.store.frames import Decision, FrameDraft, decide, save_frames
 from setpiece.store.workspace import Workspace
-from setpiece.web.report import TIMELESS, passage_frames, passage_of, rows, run_of
 from setpiece.web.standing import Standing
-from setpiece.web.thumbs import MOST, shown
+from setpiece.web.touchline.report import TIMELESS, passage_frames, passage_of, rows, run_of
+from setpiece.web.touchline.thumbs import MOST, shown
 from setpiece.web.wording import Wording
 from setpiece.work.matchday import Matchday
 

@@ -23,7 +23,7 @@ from setpiece.store.workspace import Workspace
 from setpiece.web import backstage
 from setpiece.web.backstage import Ended
 from setpiece.web.steward import TRY_AGAIN, is_due
-from setpiece.work.desks import Desk, DeskSettings, add_desk
+from setpiece.work.desk.desks import Desk, DeskSettings, add_desk
 from setpiece.work.job import Unattended
 
 LATER = small_match.LATER

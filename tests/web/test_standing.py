@@ -12,8 +12,8 @@ from setpiece.store.matches import add_entries
 from setpiece.store.news import Topic
 from setpiece.store.outbox import record
 from setpiece.store.workspace import Workspace
-from setpiece.web.live_rows import reported
 from setpiece.web.standing import STALE, Standing
+from setpiece.web.touchline.live_rows import reported
 from setpiece.web.wording import Wording
 from setpiece.work.matchday import Matchday
 

@@ -8,9 +8,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from setpiece.store.workspace import Workspace
-from setpiece.web.hearing import Understood
 from setpiece.web.standing import Standing
-from setpiece.web.understood import understood
+from setpiece.web.touchline.hearing import Understood
+from setpiece.web.touchline.understood import understood
 from setpiece.web.wording import Wording, wording
 from setpiece.work.matchday import Matchday
 
@@ -160,7 +160,7 @@ def _keep(made: small_match.Made) -> None:
 
 def test_the_texts_are_there_for_every_deed(words: Wording) -> None:
     """Every kind of line has its sentence for Enter."""
-    from setpiece.web.intent import Deed
+    from setpiece.web.touchline.intent import Deed
 
     for deed in Deed:
         assert words.known(f"line.enter-{deed.value}")

@@ -31,9 +31,9 @@ from setpiece.store.frames import (
 from setpiece.store.matches import Match, match_folder
 from setpiece.store.workspace import Workspace
 from setpiece.work.demo import scenario
-from setpiece.work.desks import Desk, DeskSettings, add_desk
+from setpiece.work.desk.desks import Desk, DeskSettings, add_desk
+from setpiece.work.intake.look import Look
 from setpiece.work.job import Question, Unattended
-from setpiece.work.look import Look
 
 
 class Laptop:

@@ -33,7 +33,7 @@ from setpiece.store.forms import from_json
 from setpiece.store.matches import Match, match_folder
 from setpiece.store.outbox import deliveries, queue, record
 from setpiece.store.workspace import Workspace
-from setpiece.work.desks import Desk, add_desk
+from setpiece.work.desk.desks import Desk, add_desk
 from setpiece.work.job import Unattended
 
 COMMANDS = (b"USER", b"PASS", b"TYPE", b"EPSV", b"STOR", b"SIZE", b"RNFR", b"RNTO", b"MDTM")

@@ -8,8 +8,8 @@ from pathlib import Path
 from setpiece.cli.terminal import Terminal
 from setpiece.store.matches import find_match
 from setpiece.store.workspace import Workspace
-from setpiece.work.deliver import send_waiting
-from setpiece.work.desk_link import Patience
+from setpiece.work.desk.deliver import send_waiting
+from setpiece.work.desk.link import Patience
 
 if __name__ == "__main__":
     space = Workspace.open(Path(sys.argv[1]))

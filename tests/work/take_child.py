@@ -18,7 +18,7 @@ from sqlalchemy import Engine, event
 from setpiece.cli.terminal import Terminal
 from setpiece.store.matches import find_match
 from setpiece.store.workspace import Workspace
-from setpiece.work.take import take_in
+from setpiece.work.intake.take import take_in
 
 CHANGES = frozenset(("os.rename", "os.link", "os.remove", "os.mkdir"))
 

@@ -27,9 +27,9 @@ from setpiece.store.files import files_of, waiting_files
 from setpiece.store.frames import frames_of
 from setpiece.store.matches import Match, add_fixture, match_folder
 from setpiece.store.workspace import DATABASE, Workspace
+from setpiece.work.intake.second_copies import MARKER, set_place
+from setpiece.work.intake.take import take_in
 from setpiece.work.job import Unattended
-from setpiece.work.second_copies import MARKER, set_place
-from setpiece.work.take import take_in
 
 MOST_S = 120
 """No run takes so long, however loaded the machine is."""

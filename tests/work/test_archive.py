@@ -18,8 +18,8 @@ from setpiece.store.archive import Root, copies_of
 from setpiece.store.bag import harmed_tags, info_of, listed, sha512_of, trusted, unlisted
 from setpiece.store.matches import Match, match_folder, match_without_fixture
 from setpiece.store.workspace import Workspace
-from setpiece.work.archive import WORKSPACE_BAG, archive_match, set_root
-from setpiece.work.archive_filling import SET_ASIDE
+from setpiece.work.archive.filling import SET_ASIDE
+from setpiece.work.archive.keep import WORKSPACE_BAG, archive_match, set_root
 from setpiece.work.job import Unattended
 
 Roots = tuple[Root, Root]

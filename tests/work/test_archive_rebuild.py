@@ -21,9 +21,9 @@ from setpiece.store.bag import listed
 from setpiece.store.matches import Match, add_fixture, match_folder
 from setpiece.store.records import LEFT_OUT, tables
 from setpiece.store.workspace import DATABASE, Workspace
-from setpiece.work.archive import archive_match, set_root
-from setpiece.work.archive_rebuild import rebuild
-from setpiece.work.archive_state import safety
+from setpiece.work.archive.keep import archive_match, set_root
+from setpiece.work.archive.rebuild import rebuild
+from setpiece.work.archive.state import safety
 from setpiece.work.demo import scenario
 from setpiece.work.job import Unattended
 

@@ -18,9 +18,9 @@ from setpiece.store.archive import NO_MATCH, Root, note_copy, scrub_of
 from setpiece.store.bag import TAG_MANIFEST, Harm, change, listed, sha512, trusted
 from setpiece.store.matches import Match, match_folder, match_without_fixture
 from setpiece.store.workspace import Workspace
-from setpiece.work.archive import archive_match, set_root
-from setpiece.work.archive_state import safety
-from setpiece.work.archive_verify import verify
+from setpiece.work.archive.keep import archive_match, set_root
+from setpiece.work.archive.state import safety
+from setpiece.work.archive.verify import verify
 from setpiece.work.job import Unattended
 
 PLANTED = 1000

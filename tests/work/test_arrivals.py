@@ -19,13 +19,13 @@ from setpiece.store.delivery import Delivery, State
 from setpiece.store.matches import Match
 from setpiece.store.outbox import deliveries
 from setpiece.store.workspace import Workspace
-from setpiece.work.arrivals import Expected, expected, outbox_rows
 from setpiece.work.caption import write_caption
-from setpiece.work.deliver import send_waiting
-from setpiece.work.desks import DeskSettings
+from setpiece.work.desk.arrivals import Expected, expected, outbox_rows
+from setpiece.work.desk.deliver import send_waiting
+from setpiece.work.desk.desks import DeskSettings
+from setpiece.work.desk.queueing import queue_set
 from setpiece.work.job import Question, Unattended
 from setpiece.work.matchday import Matchday
-from setpiece.work.queueing import queue_set
 
 PLAY = "5w tackles 9r"
 MEDIAN_ERROR = 0.20

@@ -25,7 +25,8 @@ from setpiece.store.books import add_entries, entries_of, reverse
 from setpiece.store.matches import Match
 from setpiece.store.statements import save_form
 from setpiece.store.workspace import Workspace
-from setpiece.work.books import (
+from setpiece.work.job import Unattended
+from setpiece.work.ledger.entries import (
     as_csv,
     import_card,
     import_mileage,
@@ -36,7 +37,6 @@ from setpiece.work.books import (
     note_use,
     year_of,
 )
-from setpiece.work.job import Unattended
 
 DAY = date(2027, 3, 7)
 CARD = "outlet,fee,currency,valid_from,source\nGazette,70,EUR,2027-01-01,agreed by letter\n"

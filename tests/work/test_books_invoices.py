@@ -21,8 +21,9 @@ from setpiece.errors import NotFound, WrongUse
 from setpiece.match.instants import Instant
 from setpiece.store.books import OWN, invoices_of, issue, save_party
 from setpiece.store.workspace import Workspace
-from setpiece.work.books import note_payment, note_use
-from setpiece.work.books_invoices import (
+from setpiece.work.job import Unattended
+from setpiece.work.ledger.entries import note_payment, note_use
+from setpiece.work.ledger.invoices import (
     TaxSetting,
     cancel,
     invoices,
@@ -31,7 +32,6 @@ from setpiece.work.books_invoices import (
     remind,
     write_invoice,
 )
-from setpiece.work.job import Unattended
 
 DAY = date(2027, 3, 8)
 

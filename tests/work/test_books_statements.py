@@ -23,9 +23,9 @@ from setpiece.store.books import entries_of, reverse
 from setpiece.store.matches import matches
 from setpiece.store.statements import form_of
 from setpiece.store.workspace import Workspace
-from setpiece.work.books import note_use
-from setpiece.work.books_statements import book, form_with, judge, read, statements
 from setpiece.work.job import Unattended
+from setpiece.work.ledger.entries import note_use
+from setpiece.work.ledger.statements import book, form_with, judge, read, statements
 
 DAY = date(2027, 4, 15)
 FORM = StatementForm(currency="EUR", share_percent=Decimal(50))

@@ -16,7 +16,7 @@ from playwright.sync_api import expect
 
 from setpiece.match.instants import Instant, instant, read_instant, write_instant
 from setpiece.pictures.clock_card import CardCode, draw_code, read_codes
-from setpiece.work.card_page import card_page
+from setpiece.work.clocks.card_page import card_page
 
 pytestmark = pytest.mark.browser
 
@@ -63,7 +63,7 @@ def tenth(at: datetime, before: int = 0) -> Instant:
 
 def test_the_pages_code_writer_equals_the_library(chromium: Any, tmp_path: Path) -> None:
     """For 1,000 instants of a century the page draws module for module what segno draws."""
-    code = (files("setpiece.work") / "card" / "code.js").read_text("utf-8")
+    code = (files("setpiece.work.clocks") / "card" / "code.js").read_text("utf-8")
     blank = tmp_path / "blank.html"
     blank.write_text(
         f"<script type='module'>{code.replace('export function', 'function')}"

@@ -12,7 +12,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from setpiece.errors import NotFound
-from setpiece.work.cards import printable, read_cards, safe_name
+from setpiece.work.intake.cards import printable, read_cards, safe_name
 
 
 def what_is_said(card: Path) -> dict[str, str]:

@@ -11,10 +11,10 @@ import pytest
 from setpiece.errors import BadFile, NoSpace
 from setpiece.match.instants import Instant
 from setpiece.store.copying import PART, Part, Unproved
-from setpiece.work import carrying
-from setpiece.work.cards import read_cards
-from setpiece.work.carrying import Carried, Carrying, Failed, Outcome
-from setpiece.work.first_listing import Listed, list_cards
+from setpiece.work.intake import carrying
+from setpiece.work.intake.cards import read_cards
+from setpiece.work.intake.carrying import Carried, Carrying, Failed, Outcome
+from setpiece.work.intake.first_listing import Listed, list_cards
 from setpiece.work.job import Unattended
 
 LIMIT_S = 30

@@ -18,8 +18,8 @@ from setpiece.pictures.clock_card import draw_card
 from setpiece.store.frames import StoredFrame, frames_of, pairs_of
 from setpiece.store.matches import Match
 from setpiece.store.workspace import Workspace
-from setpiece.work import card_frames
-from setpiece.work.clocks import (
+from setpiece.work.clocks import card_frames
+from setpiece.work.clocks.fit import (
     CARD,
     OWN_CLOCK_S,
     TYPED,
@@ -32,10 +32,10 @@ from setpiece.work.clocks import (
     fit_clocks,
     search_range,
 )
+from setpiece.work.clocks.refit import refit
+from setpiece.work.intake.take import take_in
 from setpiece.work.job import Unattended
 from setpiece.work.matchday import Matchday
-from setpiece.work.refit import refit
-from setpiece.work.take import take_in
 
 FAST_S = 7.3
 """How fast the camera of these tests is."""

@@ -19,14 +19,14 @@ from setpiece.store.matches import Match, add_entries, log_of
 from setpiece.store.outbox import deliveries
 from setpiece.store.workspace import Workspace
 from setpiece.work.caption import retype, write_caption
-from setpiece.work.correct import send_corrections, wrong_now
-from setpiece.work.deliver import send_waiting
 from setpiece.work.demo import squads
+from setpiece.work.desk.correct import send_corrections, wrong_now
+from setpiece.work.desk.deliver import send_waiting
+from setpiece.work.desk.kill import kill
+from setpiece.work.desk.outbox import enter, send_again, withdraw
+from setpiece.work.desk.queueing import queue_set
 from setpiece.work.job import Unattended
-from setpiece.work.kill import kill
 from setpiece.work.matchday import Matchday
-from setpiece.work.outbox import enter, send_again, withdraw
-from setpiece.work.queueing import queue_set
 
 FORBIDDEN = re.compile(r"recast|fixes|clarif", re.IGNORECASE)
 """Words a correction never uses (the wire trade's rule)."""

@@ -24,9 +24,8 @@ from setpiece.match.instants import Instant
 from setpiece.store.books import entries_of
 from setpiece.store.matches import Match, match_folder
 from setpiece.store.workspace import Workspace
-from setpiece.work import cuttings as job
-from setpiece.work.cuttings_find import find_cuttings, find_in_folder, find_pasted
-from setpiece.work.cuttings_index import (
+from setpiece.work.cuttings import kept as job
+from setpiece.work.cuttings.index import (
     FOLDER,
     FOLDER_OF_PICTURES,
     INDEX,
@@ -34,8 +33,9 @@ from setpiece.work.cuttings_index import (
     index_matches,
     pictures_below,
 )
+from setpiece.work.cuttings.lookup import find_cuttings, find_in_folder, find_pasted
+from setpiece.work.cuttings.recognising import Sighting
 from setpiece.work.job import Unattended
-from setpiece.work.recognising import Sighting
 
 FRAMES = 3
 
@@ -281,7 +281,7 @@ def test_a_run_can_be_stopped_and_goes_on(
     space: Workspace, match: Match, now: Instant, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """What was looked at before a stop is kept; the next run looks at the rest."""
-    monkeypatch.setattr("setpiece.work.cuttings_index._KEPT_TOGETHER", 1)
+    monkeypatch.setattr("setpiece.work.cuttings.index._KEPT_TOGETHER", 1)
 
     class Halting(Unattended):
         asked = 0

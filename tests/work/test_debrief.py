@@ -32,14 +32,14 @@ from setpiece.store.outbox import Delivery, State, StoredDesk, queue, save_desk
 from setpiece.store.steps import steps_of
 from setpiece.store.tables import delivery
 from setpiece.store.workspace import Workspace
-from setpiece.work import books
-from setpiece.work.debrief import write_debrief
-from setpiece.work.debrief_facts import facts_of
-from setpiece.work.debrief_kicks import FILE, KickTold, entry_number, mark, tell_kick, told
+from setpiece.work.before.plan import GROUND
+from setpiece.work.debrief.facts import facts_of
+from setpiece.work.debrief.kicks import FILE, KickTold, entry_number, mark, tell_kick, told
+from setpiece.work.debrief.page import write_debrief
 from setpiece.work.demo import scenario
 from setpiece.work.job import Unattended
+from setpiece.work.ledger import entries as books
 from setpiece.work.matchday import Matchday
-from setpiece.work.plan import GROUND
 
 
 @pytest.fixture

@@ -13,11 +13,11 @@ from setpiece.send.desk import DeskAddress, Protocol
 from setpiece.store.matches import Match
 from setpiece.store.outbox import State, deliveries
 from setpiece.store.workspace import Workspace
-from setpiece.work import tries
 from setpiece.work.caption import retype, write_caption
-from setpiece.work.deliver import queue_set, send_waiting
 from setpiece.work.demo.desk_server import USER, desk_server
-from setpiece.work.desks import Desk, add_desk
+from setpiece.work.desk import tries
+from setpiece.work.desk.deliver import queue_set, send_waiting
+from setpiece.work.desk.desks import Desk, add_desk
 from setpiece.work.job import Unattended
 
 LINE = "9r celebrates with 11r right"

@@ -16,8 +16,8 @@ from setpiece.send.rehearsal import Outcome, Step, StepName
 from setpiece.send.trouble import FirstContact
 from setpiece.store.matches import Match
 from setpiece.store.workspace import Workspace
-from setpiece.work import desks
-from setpiece.work.desks import Desk, add_desk, desk_named, pin_desk, rehearse_desk, secret_for
+from setpiece.work.desk import desks
+from setpiece.work.desk.desks import Desk, add_desk, desk_named, pin_desk, rehearse_desk, secret_for
 from setpiece.work.job import Unattended
 
 KEY = f"SHA256:{'k' * 43}"

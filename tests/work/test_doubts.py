@@ -15,11 +15,11 @@ from setpiece.pictures.metadata import CameraMetadata
 from setpiece.store.frames import frames_of, type_time
 from setpiece.store.matches import Match
 from setpiece.store.workspace import Workspace
-from setpiece.work.doubts import date_doubt, doubts_of, setting_doubts
+from setpiece.work.intake.doubts import date_doubt, doubts_of, setting_doubts
+from setpiece.work.intake.take import take_in
 from setpiece.work.job import Unattended
 from setpiece.work.listing import listed
 from setpiece.work.matchday import Matchday
-from setpiece.work.take import take_in
 
 CROPPED = {"Exif.Photo.DigitalZoomRatio": "3/2"}
 

@@ -24,9 +24,9 @@ from setpiece.store.matches import Match, add_entries, match_without_fixture
 from setpiece.store.search_index import counts
 from setpiece.store.workspace import Workspace
 from setpiece.work.demo import scenario
-from setpiece.work.find import Found, as_csv, catch_up, find, index_anew
-from setpiece.work.find_search import Search, drop, every_kept, keep, kept, read_date, read_minutes
-from setpiece.work.find_words import expression_of
+from setpiece.work.find.pictures import Found, as_csv, catch_up, find, index_anew
+from setpiece.work.find.search import Search, drop, every_kept, keep, kept, read_date, read_minutes
+from setpiece.work.find.words import expression_of
 from setpiece.work.job import Unattended
 
 LEAD, COACH, SCARF = "f000000000001", "f000000000002", "f000000000003"
@@ -234,7 +234,7 @@ def test_common_words_come_newest_first_and_say_so(
 ) -> None:
     """Where no word is rare nothing is ranked; past 20,000 the number is left open."""
     from setpiece.store import search as store
-    from setpiece.work import find_words
+    from setpiece.work.find import words as find_words
 
     monkeypatch.setattr(find_words, "RARE", 1)
     answer = find(space, Search(words="lantern"), Unattended(now))

@@ -12,8 +12,8 @@ import simplejpeg
 
 from setpiece.match.instants import CameraTime, Instant
 from setpiece.store.files import StoredFile
-from setpiece.work.cards import CardFile, read_cards
-from setpiece.work.first_listing import (
+from setpiece.work.intake.cards import CardFile, read_cards
+from setpiece.work.intake.first_listing import (
     HEAD,
     Listing,
     facts_of,
@@ -150,7 +150,7 @@ def test_what_seems_known_is_not_read(
         raise AssertionError(f"{path} was opened")
 
     with monkeypatch.context() as patched:
-        patched.setattr("setpiece.work.first_listing.read_head", refuse)
+        patched.setattr("setpiece.work.intake.first_listing.read_head", refuse)
         (again,) = listed(card, small, now, (stored,)).files
     assert again.known == stored
     (proved,) = listed(card, small, now, (stored,), prove=True).files

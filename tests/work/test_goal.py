@@ -19,11 +19,11 @@ from setpiece.store.matches import Match, add_entries, log_of
 from setpiece.store.outbox import deliveries
 from setpiece.store.workspace import Workspace
 from setpiece.work.caption import retype, write_caption
-from setpiece.work.goal import queue_goal, send_goal
-from setpiece.work.goal_proposal import Part, propose_goal
+from setpiece.work.desk.goal import queue_goal, send_goal
+from setpiece.work.desk.goal_proposal import Part, propose_goal
+from setpiece.work.desk.queueing import queue_set
 from setpiece.work.job import Unattended
 from setpiece.work.matchday import Matchday
-from setpiece.work.queueing import queue_set
 
 STRIKE = 1000
 JOY = 1020

@@ -13,9 +13,9 @@ from setpiece.store.files import files_of, mark_damaged
 from setpiece.store.frames import Decision, add_pair, cameras, decide, frames_of, pairs_of
 from setpiece.store.matches import Match
 from setpiece.store.workspace import Workspace
-from setpiece.work.grouping import group_frames
+from setpiece.work.intake.grouping import group_frames
+from setpiece.work.intake.take import take_in
 from setpiece.work.job import Unattended
-from setpiece.work.take import take_in
 
 
 def test_nothing_new_changes_nothing(

@@ -20,10 +20,10 @@ from setpiece.store.forms import from_json, to_json
 from setpiece.store.frames import frames_of, save_look
 from setpiece.store.matches import Match
 from setpiece.store.workspace import Workspace
-from setpiece.work import look as looks
+from setpiece.work.intake import look as looks
+from setpiece.work.intake.look import Look, look_at, look_at_new, previews, workers
+from setpiece.work.intake.take import take_in
 from setpiece.work.job import Unattended
-from setpiece.work.look import Look, look_at, look_at_new, previews, workers
-from setpiece.work.take import take_in
 
 
 @pytest.fixture

@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from setpiece.match.instants import instant
-from setpiece.work.pace import Pace, Sent, arrivals, measured, pause_s
+from setpiece.work.desk.pace import Pace, Sent, arrivals, measured, pause_s
 
 START = instant(datetime(2027, 3, 6, 15, 0, tzinfo=UTC))
 

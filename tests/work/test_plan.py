@@ -18,13 +18,20 @@ from setpiece.plan.ground import Ground
 from setpiece.plan.templates import template
 from setpiece.store.matches import Match, add_fixture, match_folder
 from setpiece.store.workspace import Workspace
+from setpiece.work.before.plan import (
+    FIRST_SEAT,
+    GROUND,
+    day_sheet,
+    ground_of,
+    read_ground,
+    seats_of,
+)
+from setpiece.work.before.plan_pdf import sheet_pdf
+from setpiece.work.before.wants import choices_of
 from setpiece.work.demo import scenario
 from setpiece.work.demo.planning import demo_ground_text, plan_the_demo
 from setpiece.work.job import Unattended
 from setpiece.work.matchday import Matchday
-from setpiece.work.plan import FIRST_SEAT, GROUND, day_sheet, ground_of, read_ground, seats_of
-from setpiece.work.plan_pdf import sheet_pdf
-from setpiece.work.wants import choices_of
 
 
 @pytest.fixture

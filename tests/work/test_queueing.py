@@ -22,18 +22,18 @@ from setpiece.store.matches import Match, add_entries, log_of
 from setpiece.store.outbox import deliveries
 from setpiece.store.workspace import Workspace
 from setpiece.work.caption import overrule, retype, write_caption
-from setpiece.work.deliver import send_waiting
-from setpiece.work.desks import (
+from setpiece.work.desk.deliver import send_waiting
+from setpiece.work.desk.desks import (
     DeskSettings,
     UnderReview,
     add_desk,
     change_settings,
     desk_named,
 )
+from setpiece.work.desk.outbox import let_go
+from setpiece.work.desk.queueing import look_again, queue_set
 from setpiece.work.edits import set_edit
 from setpiece.work.job import Unattended
-from setpiece.work.outbox import let_go
-from setpiece.work.queueing import look_again, queue_set
 from setpiece.work.terms import set_terms
 
 LINE = "9r celebrates with 11r right"

@@ -19,15 +19,15 @@ from setpiece.store.frames import type_time
 from setpiece.store.matches import add_fixture, add_sheet
 from setpiece.store.workspace import Workspace
 from setpiece.work.caption import write_caption
-from setpiece.work.deliver import send_waiting
 from setpiece.work.demo import scenario
-from setpiece.work.desks import Desk, add_desk
+from setpiece.work.desk.deliver import send_waiting
+from setpiece.work.desk.desks import Desk, add_desk
+from setpiece.work.desk.queueing import queue_set
+from setpiece.work.intake.look import look_at_new
+from setpiece.work.intake.take import take_in
 from setpiece.work.job import Unattended
-from setpiece.work.look import look_at_new
 from setpiece.work.matchday import Matchday
-from setpiece.work.queueing import queue_set
 from setpiece.work.settings import Settings, write_settings
-from setpiece.work.take import take_in
 
 CUT_OUT = {
     "CanonRaw.cr2", "CanonRaw.cr3", "DNG.dng", "FujiFilm.raf", "Nikon.nef", "Panasonic.rw2",

@@ -19,11 +19,10 @@ from setpiece.store.files import files_of
 from setpiece.store.frames import frames_of
 from setpiece.store.matches import Match
 from setpiece.store.workspace import Workspace
-from setpiece.work import arriving
-from setpiece.work.arriving import take_in_what_arrives
-from setpiece.work.cards import Trouble
-from setpiece.work.job import Unattended
-from setpiece.work.receiving import (
+from setpiece.work.intake import arriving
+from setpiece.work.intake.arriving import take_in_what_arrives
+from setpiece.work.intake.cards import Trouble
+from setpiece.work.intake.receiving import (
     USER,
     Receiver,
     _is_near,
@@ -32,7 +31,8 @@ from setpiece.work.receiving import (
     own_address,
     receiving,
 )
-from setpiece.work.take import TakeReport, take_in
+from setpiece.work.intake.take import TakeReport, take_in
+from setpiece.work.job import Unattended
 
 pytestmark = pytest.mark.network
 

@@ -17,12 +17,12 @@ from setpiece.match.instants import Instant
 from setpiece.store.matches import Match
 from setpiece.store.workspace import Workspace
 from setpiece.work.caption import write_caption
-from setpiece.work.deliver import send_waiting
-from setpiece.work.desks import desk_named
+from setpiece.work.desk.deliver import send_waiting
+from setpiece.work.desk.desks import desk_named
+from setpiece.work.desk.preparing import Preparing
+from setpiece.work.desk.queueing import queue_set
 from setpiece.work.job import Unattended
 from setpiece.work.matchday import Matchday
-from setpiece.work.preparing import Preparing
-from setpiece.work.queueing import queue_set
 
 SECRET = {
     "Exif.Photo.BodySerialNumber": "SN-7001233",

@@ -16,11 +16,11 @@ from setpiece.store.outbox import deliveries
 from setpiece.store.requests import Stage
 from setpiece.store.workspace import Workspace
 from setpiece.work.caption import write_caption
-from setpiece.work.deliver import send_waiting
+from setpiece.work.desk.deliver import send_waiting
+from setpiece.work.desk.queueing import queue_set
+from setpiece.work.desk.request import Shape, answer, ask_for, decline, fitting, requests
 from setpiece.work.job import Unattended
 from setpiece.work.matchday import Matchday
-from setpiece.work.queueing import queue_set
-from setpiece.work.request import Shape, answer, ask_for, decline, fitting, requests
 
 
 @pytest.fixture

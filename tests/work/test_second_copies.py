@@ -14,11 +14,11 @@ from setpiece.store.copying import content_of
 from setpiece.store.files import files_of
 from setpiece.store.matches import Match, match_folder
 from setpiece.store.workspace import Workspace
-from setpiece.work import second_copies
+from setpiece.work.intake import second_copies
+from setpiece.work.intake.second_copies import MARKER, copy_further, on_same_disk, set_place
+from setpiece.work.intake.take import TakeReport, take_in
+from setpiece.work.intake.urgency import Wanted
 from setpiece.work.job import Unattended
-from setpiece.work.second_copies import MARKER, copy_further, on_same_disk, set_place
-from setpiece.work.take import TakeReport, take_in
-from setpiece.work.urgency import Wanted
 
 
 @pytest.fixture

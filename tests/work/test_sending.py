@@ -24,13 +24,13 @@ from setpiece.store.matches import Match
 from setpiece.store.outbox import deliveries
 from setpiece.store.workspace import Workspace
 from setpiece.work.caption import write_caption
-from setpiece.work.deliver import send_waiting
-from setpiece.work.desk_link import DeskLink, Patience
-from setpiece.work.desks import Desk, DeskSettings, add_desk, change_settings
+from setpiece.work.desk.deliver import send_waiting
+from setpiece.work.desk.desks import Desk, DeskSettings, add_desk, change_settings
+from setpiece.work.desk.link import DeskLink, Patience
+from setpiece.work.desk.outbox import withdraw
+from setpiece.work.desk.owner import owning
+from setpiece.work.desk.queueing import queue_set
 from setpiece.work.job import Unattended
-from setpiece.work.outbox import withdraw
-from setpiece.work.owner import owning
-from setpiece.work.queueing import queue_set
 
 PLAY = "5w tackles 9r"
 AT_ONCE = Patience(first_pause_s=0.01, longest_pause_s=0.02, aside_s=0.05)
@@ -311,7 +311,7 @@ def test_another_uplink_ends_the_pause_of_a_lost_link(
     Where there was none at first, the first one is a change too.
     """
     ways = iter(["10.0.0.2", "10.0.0.2", "172.20.10.3", "", "10.0.0.2"])
-    monkeypatch.setattr("setpiece.work.desk_link.way_out", lambda _: next(ways))
+    monkeypatch.setattr("setpiece.work.desk.link.way_out", lambda _: next(ways))
     address = DeskAddress(Protocol.FOLDER, path=tmp_path)
     link = DeskLink(Desk("City", address, "north"), Secret(), Patience())
     link.lost(now)
@@ -337,7 +337,7 @@ def test_a_host_whose_name_is_not_found_holds_up_no_other_desk(
         asked.append(threading.current_thread())
         return ""
 
-    monkeypatch.setattr("setpiece.work.desk_link.way_out", way)
+    monkeypatch.setattr("setpiece.work.desk.link.way_out", way)
     folder_desk(space, tmp_path, "City", now)
     queue_some(space, played, now, 1)
     assert send_waiting(space, played, Unattended(now)).delivered == 1

@@ -8,7 +8,7 @@ from setpiece.match.entries import EntryId, How, Standing
 from setpiece.match.instants import MinuteLabel
 from setpiece.match.people import Side
 from setpiece.match.state import GoalSoFar, Phase, Score, SideState, State
-from setpiece.work.situation_words import words_of_goal, words_of_state
+from setpiece.work.find.situation_words import words_of_goal, words_of_state
 
 
 def state(home: int, away: int, phase: Phase = Phase.SECOND_HALF, **other: object) -> State:

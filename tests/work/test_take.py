@@ -19,11 +19,11 @@ from setpiece.store.frames import frames_of
 from setpiece.store.lock import alone
 from setpiece.store.matches import Match, add_fixture, find_match, matches
 from setpiece.store.workspace import Workspace
-from setpiece.work import carrying, shelving
+from setpiece.work.intake import carrying, shelving
+from setpiece.work.intake.look import look_at_new, previews
+from setpiece.work.intake.take import LOCK, take_in
+from setpiece.work.intake.urgency import Wanted
 from setpiece.work.job import Unattended
-from setpiece.work.look import look_at_new, previews
-from setpiece.work.take import LOCK, take_in
-from setpiece.work.urgency import Wanted
 
 
 def picture(seed: int) -> bytes:

@@ -19,9 +19,9 @@ from setpiece.store.files import files_of
 from setpiece.store.frames import frames_of
 from setpiece.store.matches import Match, add_fixture, find_match, match_folder
 from setpiece.store.workspace import DATABASE, Workspace
+from setpiece.work.intake.second_copies import set_place
+from setpiece.work.intake.take import TakeReport, take_in
 from setpiece.work.job import Unattended
-from setpiece.work.second_copies import set_place
-from setpiece.work.take import TakeReport, take_in
 
 FRAMES = 40
 

@@ -7,7 +7,7 @@ import pytest
 from setpiece.captions.fields import PictureFields
 from setpiece.errors import WrongUse
 from setpiece.match.instants import read_instant
-from setpiece.work.correct_words import words_for
+from setpiece.work.desk.correct_words import words_for
 from setpiece.work.terms import FREE, PictureTerms
 
 ZONE = "Europe/Zurich"

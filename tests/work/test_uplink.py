@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from setpiece.send.desk import DeskAddress, Protocol
-from setpiece.work.uplink import way_out
+from setpiece.work.desk.uplink import way_out
 
 
 def test_the_way_to_this_computer_is_the_loopback() -> None:

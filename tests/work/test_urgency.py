@@ -16,10 +16,10 @@ from setpiece.match.people import Side
 from setpiece.store.frames import camera_for, save_fit
 from setpiece.store.matches import Match, add_entries
 from setpiece.store.workspace import Workspace
-from setpiece.work.cards import read_cards
-from setpiece.work.first_listing import list_cards
+from setpiece.work.intake.cards import read_cards
+from setpiece.work.intake.first_listing import list_cards
+from setpiece.work.intake.urgency import EVERYTHING, Wanted, goals_of, in_order
 from setpiece.work.job import Unattended
-from setpiece.work.urgency import EVERYTHING, Wanted, goals_of, in_order
 
 
 def utc(after_s: float) -> Instant:

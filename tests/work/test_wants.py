@@ -16,11 +16,7 @@ from setpiece.store.frames import Decision, decide
 from setpiece.store.matches import Match
 from setpiece.store.wants import strike_want
 from setpiece.store.workspace import Workspace
-from setpiece.work.caption import write_caption
-from setpiece.work.demo import scenario, squads
-from setpiece.work.job import Unattended
-from setpiece.work.matchday import Matchday
-from setpiece.work.wants import (
+from setpiece.work.before.wants import (
     all_wants,
     change_choices,
     choices_of,
@@ -29,6 +25,10 @@ from setpiece.work.wants import (
     strike_shot,
     write_want,
 )
+from setpiece.work.caption import write_caption
+from setpiece.work.demo import scenario, squads
+from setpiece.work.job import Unattended
+from setpiece.work.matchday import Matchday
 
 NINE = squads.person_id(Side.HOME, 9)
 SUBSTITUTE = squads.person_id(Side.HOME, 15)  # comes on in the 63rd minute

@@ -13,10 +13,10 @@ from setpiece.match.instants import Instant
 from setpiece.store.frames import frames_of
 from setpiece.store.matches import Match
 from setpiece.store.workspace import Workspace
-from setpiece.work import watching
+from setpiece.work.intake import watching
+from setpiece.work.intake.take import TakeReport
+from setpiece.work.intake.watching import Growing, take_in_as_it_comes
 from setpiece.work.job import Unattended
-from setpiece.work.take import TakeReport
-from setpiece.work.watching import Growing, take_in_as_it_comes
 
 
 def test_a_file_is_whole_when_it_stood_still(tmp_path: Path) -> None:

@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from setpiece.store.delivery import Urgency
-from setpiece.work.worth import HALF_LIFE_S, Offer, in_order, worth
+from setpiece.work.desk.worth import HALF_LIFE_S, Offer, in_order, worth
 
 OFFERS = st.lists(
     st.tuples(

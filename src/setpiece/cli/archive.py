@@ -14,7 +14,7 @@ from setpiece.cli.terminal import Terminal, opened, print_json
 if TYPE_CHECKING:
     from setpiece.store.archive import Root
     from setpiece.store.workspace import Workspace
-    from setpiece.work.archive_verify import Scrubbed
+    from setpiece.work.archive.verify import Scrubbed
 
 app = typer.Typer(help="Verified copies of matches, and the way back.")
 
@@ -36,7 +36,7 @@ def root(
 
     Example: setpiece archive root /media/drive/archive --elsewhere
     """
-    from setpiece.work.archive import set_root
+    from setpiece.work.archive.keep import set_root
 
     with opened(workspace) as space:
         made = set_root(space, folder, Terminal().now(), elsewhere=elsewhere)
@@ -78,7 +78,7 @@ def match_(
     Example: setpiece archive match /media/a/archive /media/b/archive
     """
     from setpiece.store.matches import find_match, matches
-    from setpiece.work.archive import archive_match
+    from setpiece.work.archive.keep import archive_match
 
     with opened(workspace) as space, Terminal().working() as caller:
         chosen = matches(space) if every else (find_match(space, match),)
@@ -117,7 +117,7 @@ def verify(
     Example: setpiece archive verify --repair
     """
     from setpiece.store.matches import find_match
-    from setpiece.work import archive_verify
+    from setpiece.work.archive import verify as archive_verify
 
     with opened(workspace) as space, Terminal().working() as caller:
         only = find_match(space, match) if match else None
@@ -152,7 +152,7 @@ def state(workspace: WorkspaceDir = HERE, match: MatchName = None, as_json: AsJs
     Example: setpiece archive state
     """
     from setpiece.store.matches import find_match
-    from setpiece.work.archive_state import safety
+    from setpiece.work.archive.state import safety
 
     with opened(workspace) as space:
         only = find_match(space, match) if match else None
@@ -189,7 +189,7 @@ def rebuild(
 
     Example: setpiece archive rebuild /media/a/archive --files --workspace /home/ida/desk
     """
-    from setpiece.work import archive_rebuild
+    from setpiece.work.archive import rebuild as archive_rebuild
 
     with Terminal().working() as caller:
         made = archive_rebuild.rebuild(workspace, roots, caller, files=files)
@@ -210,7 +210,7 @@ def _roots(space: Workspace, folders: Sequence[Path], *, new: bool = False) -> l
     """The roots meant; with `new` a folder that is none yet becomes one. Raises NotFound."""
     from setpiece.errors import NotFound
     from setpiece.store.archive import roots
-    from setpiece.work.archive import set_root
+    from setpiece.work.archive.keep import set_root
 
     known = {r.folder: r for r in roots(space)}
     if not folders:

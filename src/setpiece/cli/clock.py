@@ -12,7 +12,7 @@ from setpiece.cli.terminal import Terminal, opened_match, print_json
 
 if TYPE_CHECKING:
     from setpiece.store.workspace import Workspace
-    from setpiece.work.clocks import CameraClock
+    from setpiece.work.clocks.fit import CameraClock
 
 app = typer.Typer(help="Every camera's clock against true time.")
 
@@ -32,7 +32,7 @@ def card(
     Example: setpiece clock card --out clock-card.html
     """
     from setpiece.store.copying import write_proved
-    from setpiece.work.card_page import card_page
+    from setpiece.work.clocks.card_page import card_page
 
     write_proved(card_page().encode(), out)
     typer.echo(f"Clock card written to {out}. Photograph it with every camera, three frames each.")
@@ -57,7 +57,7 @@ def fit(
 
     Example: setpiece clock fit --card-within 2
     """
-    from setpiece.work.refit import refit
+    from setpiece.work.clocks.refit import refit
 
     with opened_match(workspace, match) as (space, of), Terminal().working() as caller:
         _watch(space)
@@ -81,7 +81,7 @@ def find(
 
     Example: setpiece clock find C-0001 C-0012
     """
-    from setpiece.work.clocks import search_range
+    from setpiece.work.clocks.fit import search_range
     from setpiece.work.matchday import Matchday
 
     with opened_match(workspace, match) as (space, of), Terminal().working() as caller:
@@ -97,7 +97,7 @@ def show(workspace: WorkspaceDir = HERE, match: MatchName = None, as_json: AsJso
 
     Example: setpiece clock show --json
     """
-    from setpiece.work.clocks import clocks_of
+    from setpiece.work.clocks.fit import clocks_of
 
     with opened_match(workspace, match) as (space, of):
         _watch(space)
@@ -123,7 +123,7 @@ def pair(
 
     from setpiece.errors import WrongUse
     from setpiece.match.instants import read_instant
-    from setpiece.work.clocks import add_typed_pair
+    from setpiece.work.clocks.fit import add_typed_pair
 
     try:
         shown = datetime.fromisoformat(reading)
@@ -154,7 +154,7 @@ def frame(
     Example: setpiece clock frame B-0012 e1
     """
     from setpiece.match.instants import Interval
-    from setpiece.work.clocks import add_known_instant
+    from setpiece.work.clocks.fit import add_known_instant
     from setpiece.work.matchday import Matchday
 
     with opened_match(workspace, match) as (space, of):
@@ -181,7 +181,7 @@ def same(
 
     Example: setpiece clock same A-0231 C-0042
     """
-    from setpiece.work.clocks import add_same_moment
+    from setpiece.work.clocks.fit import add_same_moment
     from setpiece.work.matchday import Matchday
 
     with opened_match(workspace, match) as (space, of):

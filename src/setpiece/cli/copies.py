@@ -23,7 +23,7 @@ def add(folder: Folder, workspace: WorkspaceDir = HERE) -> None:
 
     Example: setpiece copies add /media/second/setpiece
     """
-    from setpiece.work.second_copies import on_same_disk, set_place
+    from setpiece.work.intake.second_copies import on_same_disk, set_place
 
     with opened(workspace) as space:
         place = set_place(space, folder, Terminal().now())
@@ -54,7 +54,7 @@ def make(workspace: WorkspaceDir = HERE) -> None:
     Example: setpiece copies make
     """
     from setpiece.store.matches import match_folder, matches
-    from setpiece.work.second_copies import copy_further
+    from setpiece.work.intake.second_copies import copy_further
 
     well = True
     with opened(workspace) as space, Terminal().working() as caller:

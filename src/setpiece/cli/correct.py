@@ -11,7 +11,7 @@ from setpiece.cli.outbox import show_sent
 from setpiece.cli.terminal import Terminal, opened_match, print_json
 
 if TYPE_CHECKING:
-    from setpiece.work.correct import Wrong
+    from setpiece.work.desk.correct import Wrong
 
 app = typer.Typer(help="Corrections: what a changed fact has made wrong.")
 
@@ -22,7 +22,7 @@ def list_(workspace: WorkspaceDir = HERE, match: MatchName = None, as_json: AsJs
 
     Example: setpiece correct list
     """
-    from setpiece.work.correct import wrong_now
+    from setpiece.work.desk.correct import wrong_now
     from setpiece.work.matchday import Matchday
 
     with opened_match(workspace, match) as (space, of):
@@ -65,9 +65,9 @@ def send(
 
     Example: setpiece correct send A-0231
     """
-    from setpiece.work.correct import send_corrections
-    from setpiece.work.deliver import send_waiting
-    from setpiece.work.queueing import QueueReport
+    from setpiece.work.desk.correct import send_corrections
+    from setpiece.work.desk.deliver import send_waiting
+    from setpiece.work.desk.queueing import QueueReport
 
     with opened_match(workspace, match) as (space, of), Terminal().working() as caller:
         made = send_corrections(
@@ -91,9 +91,9 @@ def kill(
 
     Example: setpiece kill A-0231 --reason "the player named asked for it"
     """
-    from setpiece.work.deliver import send_waiting
-    from setpiece.work.kill import kill as kill_it
-    from setpiece.work.queueing import QueueReport
+    from setpiece.work.desk.deliver import send_waiting
+    from setpiece.work.desk.kill import kill as kill_it
+    from setpiece.work.desk.queueing import QueueReport
 
     with opened_match(workspace, match) as (space, of), Terminal().working() as caller:
         done = kill_it(space, of, frame, reason, caller, replacement=replacement)

@@ -11,8 +11,8 @@ from setpiece.cli.options import HERE, AsJson, WorkspaceDir
 from setpiece.cli.terminal import Terminal, opened, print_json
 
 if TYPE_CHECKING:
-    from setpiece.work.cuttings import Cutting
-    from setpiece.work.cuttings_index import Indexed
+    from setpiece.work.cuttings.index import Indexed
+    from setpiece.work.cuttings.kept import Cutting
 
 app = typer.Typer(
     help="Published uses of your pictures: from web pictures, scans, photographs of a page and "
@@ -43,7 +43,7 @@ def index(
 
     Example: setpiece cuttings index --archive /media/drive/archive
     """
-    from setpiece.work.cuttings_index import index_folder, index_matches
+    from setpiece.work.cuttings.index import index_folder, index_matches
 
     with Terminal().working() as caller:
         if archive is not None:
@@ -78,7 +78,7 @@ def find(
     Example: setpiece cuttings find sports-page.pdf ~/Pictures/cuttings --outlet Gazette
     """
     from setpiece.books.cuttings import Publication
-    from setpiece.work.cuttings_find import find_cuttings, find_in_folder
+    from setpiece.work.cuttings.lookup import find_cuttings, find_in_folder
 
     typed = Publication().typed_over(outlet=outlet, day=date, title=title, placement=placement)
     with Terminal().working() as caller:
@@ -111,7 +111,7 @@ def listed(
     Example: setpiece cuttings list --all
     """
     from setpiece.books.cuttings import State
-    from setpiece.work.cuttings import cuttings
+    from setpiece.work.cuttings.kept import cuttings
 
     with opened(workspace) as space:
         found = cuttings(space, None if every else State.OPEN)
@@ -137,7 +137,7 @@ def show(
     Example: setpiece cuttings show 3 --to compare.jpg
     """
     from setpiece.store.copying import write_proved
-    from setpiece.work.cuttings import cutting, drawn
+    from setpiece.work.cuttings.kept import cutting, drawn
 
     with opened(workspace) as space:
         one = cutting(space, number)
@@ -163,7 +163,7 @@ def confirm(
     Example: setpiece cuttings confirm 3 --outlet Gazette --date 2027-03-07 --desk City
     """
     from setpiece.cli.ledger_values import say
-    from setpiece.work import cuttings as job
+    from setpiece.work.cuttings import kept as job
 
     with opened(workspace) as space:
         noted = job.confirm(
@@ -188,7 +188,7 @@ def reject(
 
     Example: setpiece cuttings reject 4 --reason "a colleague's"
     """
-    from setpiece.work import cuttings as job
+    from setpiece.work.cuttings import kept as job
 
     with opened(workspace) as space:
         if undo:

@@ -28,7 +28,7 @@ def debrief(
 
     Example: setpiece debrief lethenbruck
     """
-    from setpiece.work.debrief import write_debrief
+    from setpiece.work.debrief.page import write_debrief
 
     with opened_match(workspace, match) as (space, of):
         written = write_debrief(space, of)
@@ -74,7 +74,7 @@ def kick(
     Example: setpiece kick e19 A-0087 A-0088 A-0089 --end near --from 19,25
     """
     from setpiece.plan.typed import read_numbers
-    from setpiece.work.debrief_kicks import KickTold, entry_number, mark, tell_kick
+    from setpiece.work.debrief.kicks import KickTold, entry_number, mark, tell_kick
 
     place = None
     if start:

@@ -11,7 +11,7 @@ from setpiece.cli.options import HERE, AsJson, MatchName, WorkspaceDir
 from setpiece.cli.terminal import Terminal, opened, opened_match, print_json
 
 if TYPE_CHECKING:
-    from setpiece.work.desks import DeskSettings
+    from setpiece.work.desk.desks import DeskSettings
 
 app = typer.Typer(help="Picture desks: who receives, how, and in which house style.")
 
@@ -49,7 +49,7 @@ def add(
     """
     from setpiece.errors import WrongUse
     from setpiece.send.desk import DeskAddress, Protocol
-    from setpiece.work.desks import Desk, DeskSettings, add_desk, known_desks
+    from setpiece.work.desk.desks import Desk, DeskSettings, add_desk, known_desks
 
     try:
         kind = Protocol(protocol.lower())
@@ -104,7 +104,7 @@ def pin(
 
     Example: setpiece desk pin City SHA256:2Z1Gc7kR0vX5mYt8nQeWbUoJ4hLs9aDfPi3xTyKuCw6
     """
-    from setpiece.work.desks import pin_desk
+    from setpiece.work.desk.desks import pin_desk
 
     with opened(workspace) as space:
         desk = pin_desk(space, name, fingerprint, Terminal())
@@ -117,7 +117,7 @@ def list_(workspace: WorkspaceDir = HERE, as_json: AsJson = False) -> None:
 
     Example: setpiece desk list
     """
-    from setpiece.work.desks import all_desks
+    from setpiece.work.desk.desks import all_desks
 
     with opened(workspace) as space:
         known = all_desks(space)
@@ -140,7 +140,7 @@ def rehearse(
 
     Example: setpiece desk test City
     """
-    from setpiece.work.desks import rehearse_desk
+    from setpiece.work.desk.desks import rehearse_desk
 
     with opened(workspace) as space:
         steps = rehearse_desk(space, name, Terminal())
@@ -179,7 +179,7 @@ def set_(
     Example: setpiece desk set City --under-review without-score --edition 17:30
     """
     from setpiece.errors import WrongUse
-    from setpiece.work.desks import UnderReview, change_settings, desk_named
+    from setpiece.work.desk.desks import UnderReview, change_settings, desk_named
     from setpiece.work.matchday import Matchday
 
     changed: dict[str, object] = {}
@@ -249,7 +249,7 @@ def resume(
 
 
 def _paused(name: str, workspace: Path, *, paused: bool) -> None:
-    from setpiece.work.desks import change_settings
+    from setpiece.work.desk.desks import change_settings
 
     with opened(workspace) as space:
         desk = change_settings(space, name, Terminal(), paused=paused)

@@ -11,7 +11,7 @@ from setpiece.cli.options import HERE, AsJson, WorkspaceDir
 from setpiece.cli.terminal import Terminal, opened, print_json
 
 if TYPE_CHECKING:
-    from setpiece.work.find import Found
+    from setpiece.work.find.pictures import Found
 
 Texts = list[str] | None
 
@@ -62,9 +62,9 @@ def find(
 
     Example: setpiece find ørbeck celebrates --situation equaliser --since 2026-08-01 --unused
     """
-    from setpiece.work import find as job
-    from setpiece.work import find_search
-    from setpiece.work.find_search import Search
+    from setpiece.work.find import pictures as job
+    from setpiece.work.find import search as find_search
+    from setpiece.work.find.search import Search
 
     with opened(workspace) as space, Terminal().working() as caller:
         if searches:

@@ -32,10 +32,10 @@ def send_goal(
 
     Example: setpiece send-goal --celebration "9r celebrates with 11r right"
     """
-    from setpiece.work.desks import all_desks
-    from setpiece.work.goal import GoalSent, take_in_goal
-    from setpiece.work.goal import send_goal as send_it
-    from setpiece.work.goal_proposal import Part, propose_goal
+    from setpiece.work.desk.desks import all_desks
+    from setpiece.work.desk.goal import GoalSent, take_in_goal
+    from setpiece.work.desk.goal import send_goal as send_it
+    from setpiece.work.desk.goal_proposal import Part, propose_goal
     from setpiece.work.job import Question
     from setpiece.work.matchday import Matchday
 

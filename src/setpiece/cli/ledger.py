@@ -13,7 +13,7 @@ from setpiece.cli.options import HERE, AsJson, MatchName, WorkspaceDir
 from setpiece.cli.terminal import Terminal, opened, opened_match, print_json, read_text
 
 if TYPE_CHECKING:
-    from setpiece.work.books import Noted
+    from setpiece.work.ledger.entries import Noted
 
 app = typer.Typer(
     help="Uses, payments, expenses, statements and invoices. Nothing is deleted: "
@@ -48,7 +48,7 @@ def use(
     Example: setpiece ledger use A-0231 --outlet Gazette --desk City --fee "80 EUR" --share 50
     """
     from setpiece.books.entries import Use
-    from setpiece.work.books import note_use
+    from setpiece.work.ledger.entries import note_use
 
     with opened_match(workspace, match) as (space, of):
         made = Use(
@@ -81,7 +81,7 @@ def licence(
     --from 2027-04-01 --until 2028-03-31 --exclusive --fee "300 EUR"
     """
     from setpiece.books.entries import Licence
-    from setpiece.work.books import note_licence
+    from setpiece.work.ledger.entries import note_licence
 
     with opened_match(workspace, match) as (space, of):
         made = Licence(
@@ -110,7 +110,7 @@ def pay(
     Example: setpiece ledger pay "40 EUR" --desk City --use 3
     """
     from setpiece.books.entries import Payment
-    from setpiece.work.books import note_payment
+    from setpiece.work.ledger.entries import note_payment
 
     with opened(workspace) as space:
         made = Payment(money_of(amount), tuple(uses or ()), invoice, note=note)
@@ -136,7 +136,7 @@ def expense(
     Example: setpiece ledger expense parking "7.50 EUR" --receipt parking.jpg
     """
     from setpiece.books.entries import Expense
-    from setpiece.work.books import note_expense
+    from setpiece.work.ledger.entries import note_expense
 
     with opened(workspace) as space:
         made = Expense(what, money_of(amount), category, match=match)
@@ -159,7 +159,7 @@ def trip(
 
     Example: setpiece ledger trip Vienna Lethenbruck 184 --day 2027-03-06
     """
-    from setpiece.work.books import note_trip
+    from setpiece.work.ledger.entries import note_trip
 
     with opened(workspace) as space:
         noted = note_trip(
@@ -200,7 +200,7 @@ def listed(
     from setpiece.books.totals import rows_of
     from setpiece.store.books import entries_of
     from setpiece.store.copying import write_proved
-    from setpiece.work.books import as_csv
+    from setpiece.work.ledger.entries import as_csv
 
     with opened(workspace) as space:
         entries = tuple(e for e in entries_of(space) if year is None or e.day.year == year)
@@ -245,7 +245,7 @@ def year_(
 
     Example: setpiece ledger year 2027
     """
-    from setpiece.work.books import year_of
+    from setpiece.work.ledger.entries import year_of
 
     with opened(workspace) as space:
         found = year_of(space, year)
@@ -270,7 +270,7 @@ def card(
 
     Example: setpiece ledger card rates-2027.csv
     """
-    from setpiece.work.books import import_card
+    from setpiece.work.ledger.entries import import_card
 
     with opened(workspace) as space:
         count = import_card(space, read_text(file), Terminal().now())
@@ -289,7 +289,7 @@ def mileage(
     Example: setpiece ledger mileage mileage-2027.csv
     """
     from setpiece.books.rates import NOT_ADVICE
-    from setpiece.work.books import import_mileage
+    from setpiece.work.ledger.entries import import_mileage
 
     with opened(workspace) as space:
         count = import_mileage(space, read_text(file), Terminal().now())

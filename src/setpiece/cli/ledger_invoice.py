@@ -12,7 +12,7 @@ from setpiece.cli.terminal import Terminal, opened, print_json
 
 if TYPE_CHECKING:
     from setpiece.books.invoices import Line
-    from setpiece.work.books_invoices import TaxSetting
+    from setpiece.work.ledger.invoices import TaxSetting
 
 app = typer.Typer(help="Invoices as PDF, numbered without a gap. Not tax advice.")
 
@@ -91,7 +91,7 @@ def new(
 
     Example: setpiece ledger invoice new --to "SK Lethenbruck" --line "Match day; 350 EUR" --tax 20
     """
-    from setpiece.work.books_invoices import TaxSetting, write_invoice
+    from setpiece.work.ledger.invoices import TaxSetting, write_invoice
 
     setting = TaxSetting(decimal(tax), tax_name) if tax else TaxSetting()
     with opened(workspace) as space:
@@ -120,7 +120,7 @@ def listed(day: Day = "", workspace: WorkspaceDir = HERE, as_json: AsJson = Fals
 
     Example: setpiece ledger invoice list
     """
-    from setpiece.work.books_invoices import invoices, missing_numbers
+    from setpiece.work.ledger.invoices import invoices, missing_numbers
 
     with opened(workspace) as space:
         known = invoices(space, the_day(day))
@@ -148,7 +148,7 @@ def print_(number: Number, workspace: WorkspaceDir = HERE) -> None:
     Example: setpiece ledger invoice print 2027-0001
     """
     from setpiece.store.books import find_invoice
-    from setpiece.work.books_invoices import print_invoice
+    from setpiece.work.ledger.invoices import print_invoice
 
     with opened(workspace) as space:
         typer.echo(print_invoice(space, find_invoice(space, number)))
@@ -165,7 +165,7 @@ def cancel(
 
     Example: setpiece ledger invoice cancel 2027-0001 --reason "wrong customer"
     """
-    from setpiece.work import books_invoices
+    from setpiece.work.ledger import invoices as books_invoices
 
     with opened(workspace) as space:
         made = books_invoices.cancel(space, number, reason, the_day(day), Terminal())
@@ -178,7 +178,7 @@ def remind(number: Number, day: Day = "", workspace: WorkspaceDir = HERE) -> Non
 
     Example: setpiece ledger invoice remind 2027-0001
     """
-    from setpiece.work import books_invoices
+    from setpiece.work.ledger import invoices as books_invoices
 
     with opened(workspace) as space:
         found, path = books_invoices.remind(space, number, the_day(day), Terminal())

@@ -12,7 +12,7 @@ from setpiece.cli.options import HERE, AsJson, WorkspaceDir
 from setpiece.cli.terminal import Terminal, opened, print_json
 
 if TYPE_CHECKING:
-    from setpiece.work.books_statements import Judged
+    from setpiece.work.ledger.statements import Judged
 
 app = typer.Typer(help="Payment statements of desks, matched to deliveries and uses.")
 
@@ -44,7 +44,7 @@ def read(
     --column paid="Net" --currency EUR --share 50
     """
     from setpiece.errors import WrongUse
-    from setpiece.work import books_statements as job
+    from setpiece.work.ledger import statements as job
 
     columns = {}
     for text in column or []:
@@ -72,7 +72,7 @@ def show(number: Number, workspace: WorkspaceDir = HERE, as_json: AsJson = False
 
     Example: setpiece ledger statement show 1
     """
-    from setpiece.work.books_statements import judge
+    from setpiece.work.ledger.statements import judge
 
     with opened(workspace) as space:
         judged = judge(space, number)
@@ -87,7 +87,7 @@ def book(number: Number, day: Day = "", workspace: WorkspaceDir = HERE) -> None:
 
     Example: setpiece ledger statement book 1 --day 2027-04-15
     """
-    from setpiece.work.books_statements import book as book_it
+    from setpiece.work.ledger.statements import book as book_it
 
     with opened(workspace) as space:
         judged = book_it(space, number, Terminal(), day=the_day(day))
@@ -101,7 +101,7 @@ def listed(workspace: WorkspaceDir = HERE, as_json: AsJson = False) -> None:
 
     Example: setpiece ledger statement list
     """
-    from setpiece.work.books_statements import statements
+    from setpiece.work.ledger.statements import statements
 
     with opened(workspace) as space:
         known = statements(space)

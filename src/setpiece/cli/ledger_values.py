@@ -21,7 +21,7 @@ DeskName = Annotated[str, typer.Option("--desk", help="The desk or customer.")]
 
 def the_day(text: str) -> datetime.date:
     """A typed day, or today where the laptop stands. Raises WrongUse."""
-    from setpiece.work.find_search import read_date
+    from setpiece.work.find.search import read_date
 
     return read_date(text) or Terminal().now().astimezone().date()
 

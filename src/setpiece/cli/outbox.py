@@ -10,9 +10,9 @@ from setpiece.cli.options import HERE, AsJson, MatchName, WorkspaceDir
 from setpiece.cli.terminal import Terminal, opened_match, print_json
 
 if TYPE_CHECKING:
-    from setpiece.work.arrivals import OutboxRow
-    from setpiece.work.deliver import SendReport
-    from setpiece.work.queueing import QueueReport
+    from setpiece.work.desk.arrivals import OutboxRow
+    from setpiece.work.desk.deliver import SendReport
+    from setpiece.work.desk.queueing import QueueReport
 
 app = typer.Typer(
     help="The outbox: queued, sending, delivered, refused and why.",
@@ -40,8 +40,8 @@ def send(
 
     Example: setpiece send --desk City
     """
-    from setpiece.work.deliver import queue_set, send_waiting
-    from setpiece.work.desks import all_desks
+    from setpiece.work.desk.deliver import queue_set, send_waiting
+    from setpiece.work.desk.desks import all_desks
 
     with opened_match(workspace, match) as (space, of), Terminal().working() as caller:
         names = desk or [d.name for d in all_desks(space)]
@@ -87,7 +87,7 @@ def show(
 
     Example: setpiece outbox
     """
-    from setpiece.work.arrivals import outbox_rows
+    from setpiece.work.desk.arrivals import outbox_rows
     from setpiece.work.matchday import Matchday
 
     if context.invoked_subcommand is not None:
@@ -122,7 +122,7 @@ def withdraw_(number: Number, workspace: WorkspaceDir = HERE, match: MatchName =
 
     Example: setpiece outbox withdraw 12
     """
-    from setpiece.work.outbox import withdraw
+    from setpiece.work.desk.outbox import withdraw
 
     with opened_match(workspace, match) as (space, of):
         item = withdraw(space, of, number)
@@ -137,7 +137,7 @@ def let_go_(
 
     Example: setpiece outbox let-go 12 --reason "the desk asked for it"
     """
-    from setpiece.work.outbox import let_go
+    from setpiece.work.desk.outbox import let_go
 
     with opened_match(workspace, match) as (space, of):
         item = let_go(space, of, number, reason)
@@ -154,7 +154,7 @@ def again(
 
     Example: setpiece outbox again 12 --reason "the desk has lost it"
     """
-    from setpiece.work.outbox import send_again
+    from setpiece.work.desk.outbox import send_again
 
     with opened_match(workspace, match) as (space, of):
         item = send_again(space, of, number, reason, Terminal())
@@ -175,7 +175,7 @@ def enter_(
 
     Example: setpiece outbox enter A-0231 City SPA_0231.JPG
     """
-    from setpiece.work.outbox import enter
+    from setpiece.work.desk.outbox import enter
 
     with opened_match(workspace, match) as (space, of):
         item = enter(space, of, frame, desk, name, Terminal())

@@ -63,8 +63,8 @@ class Place:
         return seats or known
 
     def _own_seats(self) -> tuple[Seat, ...]:
-        from setpiece.work.plan import seats_of
-        from setpiece.work.wants import choices_of
+        from setpiece.work.before.plan import seats_of
+        from setpiece.work.before.wants import choices_of
 
         if self.day is None or (not self.own and self.ground.seats):
             return self.ground.seats
@@ -74,7 +74,7 @@ class Place:
         """The lenses typed, else those chosen for the match, else the usual ones."""
         from setpiece.plan.choices import Choices
         from setpiece.plan.typed import read_lens
-        from setpiece.work.wants import choices_of
+        from setpiece.work.before.wants import choices_of
 
         if typed:
             return tuple(read_lens(text) for text in typed)
@@ -90,8 +90,8 @@ def place_of(path: Path | None, folder: Path, match: str | None) -> Place:
     """
     from setpiece.plan.ground import Ground
     from setpiece.store.workspace import DATABASE, Workspace
+    from setpiece.work.before.plan import ground_of, read_ground
     from setpiece.work.matchday import Matchday
-    from setpiece.work.plan import ground_of, read_ground
 
     of = None
     if match is not None or (folder / DATABASE).is_file():
@@ -106,7 +106,7 @@ def place_of(path: Path | None, folder: Path, match: str | None) -> Place:
 def _match(space: Workspace, name: str | None, *, needed: bool) -> Match | None:
     """The match meant: of several the one that has a ground of its own, of several such none."""
     from setpiece.store.matches import find_match, matches
-    from setpiece.work.plan import has_ground
+    from setpiece.work.before.plan import has_ground
 
     known = [m for m in matches(space) if m.fixture is not None]
     if name is None and len(known) != 1:

@@ -72,7 +72,7 @@ def sheet(
     from setpiece.plan.templates import template as template_named
     from setpiece.plan.typed import read_contact, read_shutter
     from setpiece.store.matches import match_folder
-    from setpiece.work.plan_pdf import sheet_pdf
+    from setpiece.work.before.plan_pdf import sheet_pdf
 
     place = place_of(ground, workspace, match)
     fixture = _typed(place, date, kick_off, home, away, competition, zone)
@@ -107,7 +107,7 @@ def sheet(
 def _own(place: Place) -> DaySheet:
     """The match's own plan."""
     from setpiece.errors import WrongUse
-    from setpiece.work.plan import day_sheet
+    from setpiece.work.before.plan import day_sheet
 
     if place.day is None:
         raise WrongUse(
@@ -142,7 +142,7 @@ def _planned(place: Place, fixture: Fixture, seat: list[str] | None) -> DaySheet
     """The plan of that fixture as begun: the usual list, the ground's seats."""
     from setpiece.plan.sheet import DaySheet
     from setpiece.plan.templates import template
-    from setpiece.work.plan import light_of
+    from setpiece.work.before.plan import light_of
 
     ground = place.ground
     light = light_of(ground, fixture)

@@ -31,8 +31,8 @@ def add(
     Example: setpiece request add City --who 9r --shape upright --by 17:30:00
     """
     from setpiece.errors import WrongUse
+    from setpiece.work.desk.request import Shape, ask_for, fitting
     from setpiece.work.matchday import Matchday
-    from setpiece.work.request import Shape, ask_for, fitting
 
     try:
         wanted_shape = Shape(shape)
@@ -69,8 +69,8 @@ def list_(workspace: WorkspaceDir = HERE, match: MatchName = None, as_json: AsJs
 
     Example: setpiece request list
     """
+    from setpiece.work.desk.request import requests
     from setpiece.work.matchday import Matchday
-    from setpiece.work.request import requests
 
     with opened_match(workspace, match) as (space, of):
         found = requests(Matchday(space, of))
@@ -97,8 +97,8 @@ def answer_(
 
     Example: setpiece request answer 3 A-0231
     """
-    from setpiece.work.deliver import send_waiting
-    from setpiece.work.request import answer
+    from setpiece.work.desk.deliver import send_waiting
+    from setpiece.work.desk.request import answer
 
     with opened_match(workspace, match) as (space, of), Terminal().working() as caller:
         queued = answer(space, of, number, frames, caller)
@@ -117,7 +117,7 @@ def decline_(
 
     Example: setpiece request decline 3 --reason "she did not play"
     """
-    from setpiece.work.request import decline
+    from setpiece.work.desk.request import decline
 
     with opened_match(workspace, match) as (space, of):
         decline(space, of, number, reason)

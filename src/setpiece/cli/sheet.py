@@ -24,7 +24,7 @@ def import_(
 
     Example: setpiece sheet import sheet.csv
     """
-    from setpiece.work.sheets import import_sheet
+    from setpiece.work.before.sheets import import_sheet
 
     with opened_match(workspace, match) as (space, of):
         done = import_sheet(space, of, read_text(file), file.suffix.lower(), side, Terminal())
@@ -51,7 +51,7 @@ def kit(
     Example: setpiece sheet kit home r red --shown "#b5382a"
     """
     from setpiece.match.people import Kit
-    from setpiece.work.sheets import add_kit
+    from setpiece.work.before.sheets import add_kit
 
     with opened_match(workspace, match) as (space, of):
         add_kit(space, of, wearer, Kit(letter, colour, shown, goalkeeper), Terminal())

@@ -16,8 +16,8 @@ if TYPE_CHECKING:
     from setpiece.match.instants import Instant
     from setpiece.store.matches import Match
     from setpiece.store.workspace import Workspace
-    from setpiece.work.cards import Trouble
-    from setpiece.work.take import TakeReport
+    from setpiece.work.intake.cards import Trouble
+    from setpiece.work.intake.take import TakeReport
 
 
 class Only(StrEnum):
@@ -53,13 +53,13 @@ def take(
 
     Example: setpiece take /media/card-a /media/card-b --only protected
     """
-    from setpiece.work.take import take_in
-    from setpiece.work.urgency import Wanted
+    from setpiece.work.intake.take import take_in
+    from setpiece.work.intake.urgency import Wanted
 
     with opened(workspace) as space, Terminal().working() as caller:
         watch_clock(space)
         if watch:
-            from setpiece.work.watching import take_in_as_it_comes
+            from setpiece.work.intake.watching import take_in_as_it_comes
 
             typer.echo("Watching. Ctrl-C ends it; what came is kept.")
             take_in_as_it_comes(space, lambda: target_of(space, match), sources, caller, say)
@@ -90,8 +90,8 @@ def receive(
 
     Example: setpiece receive --port 2121
     """
-    from setpiece.work.arriving import take_in_what_arrives
-    from setpiece.work.receiving import USER, intake, own_address, receiving
+    from setpiece.work.intake.arriving import take_in_what_arrives
+    from setpiece.work.intake.receiving import USER, intake, own_address, receiving
 
     with opened(workspace) as space, Terminal().working() as caller:
         watch_clock(space)
@@ -123,7 +123,7 @@ def _password() -> tuple[str, bool]:
     """The cameras' password and whether it is kept: it is made once and kept in the keyring."""
     from setpiece.errors import NotFound
     from setpiece.send.passwords import find_password, keep_password
-    from setpiece.work.receiving import KEPT_AS, new_password
+    from setpiece.work.intake.receiving import KEPT_AS, new_password
 
     try:
         return find_password(KEPT_AS), True

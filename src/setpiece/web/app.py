@@ -20,23 +20,23 @@ from setpiece.errors import AskPhotographer, NotFound, SetpieceError, TryAgain
 from setpiece.store.matches import matches
 from setpiece.store.news import newest_number
 from setpiece.store.workspace import Workspace
-from setpiece.web.acting import add_acts
-from setpiece.web.after_pages import add_after
+from setpiece.web.after.addresses import add_after
 from setpiece.web.asked import StrictRoute
+from setpiece.web.before.papers import add_papers
 from setpiece.web.card import card_html, card_part
-from setpiece.web.desk_forms import add_desk_forms, form_values
+from setpiece.web.desk.forms import add_desk_forms, form_values
+from setpiece.web.desk.page import desks_shown
 from setpiece.web.desk_room import Clock, WebDesk
-from setpiece.web.desks import desks_shown
 from setpiece.web.front import front
-from setpiece.web.live_rows import report_values, reported
 from setpiece.web.mast import kits_css, mast
-from setpiece.web.opened import opened
-from setpiece.web.papers import add_papers
-from setpiece.web.phone_pages import add_phones
+from setpiece.web.phone.pages import add_phones
 from setpiece.web.pictures import small_picture, whole_picture
-from setpiece.web.report import passage_frames, run_of
 from setpiece.web.security import Guard
 from setpiece.web.spoken import Speaking
+from setpiece.web.touchline.acting import add_acts
+from setpiece.web.touchline.live_rows import report_values, reported
+from setpiece.web.touchline.opened import opened
+from setpiece.web.touchline.report import passage_frames, run_of
 from setpiece.work.matchday import Matchday
 
 

@@ -22,16 +22,16 @@ from setpiece.store.workspace import Workspace
 from setpiece.web.batches import Batches
 from setpiece.web.wire import Wire
 from setpiece.web.wording import Wording
-from setpiece.work.clocks import fit_clocks
-from setpiece.work.correct import send_corrections
-from setpiece.work.deliver import send_waiting
-from setpiece.work.goal import queue_goal
-from setpiece.work.goal_proposal import GoalProposal
+from setpiece.work.clocks.fit import fit_clocks
+from setpiece.work.desk.correct import send_corrections
+from setpiece.work.desk.deliver import send_waiting
+from setpiece.work.desk.goal import queue_goal
+from setpiece.work.desk.goal_proposal import GoalProposal
+from setpiece.work.desk.queueing import NotQueued, queue_set
+from setpiece.work.desk.request import answer
+from setpiece.work.intake.look import look_at_new
+from setpiece.work.intake.take import take_in
 from setpiece.work.job import Question
-from setpiece.work.look import look_at_new
-from setpiece.work.queueing import NotQueued, queue_set
-from setpiece.work.request import answer
-from setpiece.work.take import take_in
 
 LOWER_BY = 10
 """How much nicer a job's thread is than the page's, where the system can."""

@@ -13,7 +13,7 @@ from setpiece.store.delivery import Delivery, Kind, State
 from setpiece.store.matches import Match
 from setpiece.store.outbox import deliveries, find_delivery
 from setpiece.store.workspace import Workspace
-from setpiece.work.outbox import withdraw
+from setpiece.work.desk.outbox import withdraw
 
 MOST = 50
 """So many sends are remembered, as many as the page can take back."""

@@ -6,7 +6,7 @@ from importlib.resources import files
 
 from setpiece.errors import NotFound
 
-_PARTS = files("setpiece.work") / "card"
+_PARTS = files("setpiece.work.clocks") / "card"
 _STYLE = "<style>\n{css}</style>"
 _SCRIPT = '<script type="module">\n{js}</script>'
 

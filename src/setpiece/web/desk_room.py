@@ -12,13 +12,13 @@ from jinja2 import Environment, PackageLoader, StrictUndefined, select_autoescap
 from setpiece.match.instants import Instant
 from setpiece.store.workspace import Workspace
 from setpiece.web.backstage import Backstage, Screen
-from setpiece.web.margin import Part, margin
+from setpiece.web.desk.wrongs import Wrongs
 from setpiece.web.spoken import Spoken, own_names
 from setpiece.web.standing import Standing
 from setpiece.web.steward import Steward
+from setpiece.web.touchline.margin import Part, margin
 from setpiece.web.wire import Wire
 from setpiece.web.wording import Wording, languages
-from setpiece.web.wrongs import Wrongs
 from setpiece.work.matchday import Matchday
 
 Clock = Callable[[], Instant]

@@ -13,7 +13,7 @@ from setpiece.store.matches import matches, newest_sheet
 from setpiece.store.outbox import desks
 from setpiece.web.mast import Kits, kits_of, state_now
 from setpiece.web.standing import Standing
-from setpiece.web.thumbs import picture_of
+from setpiece.web.touchline.thumbs import picture_of
 from setpiece.web.wording import Wording
 from setpiece.work.matchday import Matchday
 

@@ -18,7 +18,7 @@ from setpiece.pictures.decode import decode_half, thumbnail
 from setpiece.pictures.kind import HEAD_BYTES, PictureKind, kind_of
 from setpiece.store.matches import match_folder
 from setpiece.store.workspace import Workspace
-from setpiece.work.look import previews
+from setpiece.work.intake.look import previews
 from setpiece.work.matchday import Matchday
 
 NAME = re.compile(r"(f[0-9a-f]{12})-([tsm])\.jpg")

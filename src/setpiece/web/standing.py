@@ -14,8 +14,8 @@ from setpiece.match.people import SidePeople, TeamSheet
 from setpiece.store.matches import Match, matches, newest_sheet
 from setpiece.store.news import Topic, newest_number, news_since
 from setpiece.store.workspace import Workspace
-from setpiece.web.checked import KEPT
-from setpiece.web.crops import EDITS
+from setpiece.web.touchline.checked import KEPT
+from setpiece.web.touchline.crops import EDITS
 from setpiece.work.matchday import Matchday
 
 _PLACED = frozenset({"times", "places", "passages", "ranks"})

@@ -19,7 +19,7 @@ from setpiece.store.forms import to_json
 from setpiece.store.frames import Decision
 from setpiece.store.matches import Match
 from setpiece.store.workspace import Workspace
-from setpiece.work.desks import Desk
+from setpiece.work.desk.desks import Desk
 from setpiece.work.job import Caller
 from setpiece.work.matchday import Matchday
 from setpiece.work.settings import read_settings

@@ -8,8 +8,8 @@ from setpiece.store.forms import from_json, to_json
 from setpiece.store.handling import handlings, save_handling
 from setpiece.store.matches import Match
 from setpiece.store.workspace import Workspace
+from setpiece.work.intake.look import Look
 from setpiece.work.job import Caller
-from setpiece.work.look import Look
 from setpiece.work.matchday import Matchday
 
 Box = tuple[float, float, float, float]

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from zoneinfo import ZoneInfo
 
 from setpiece.store.frames import Decision
-from setpiece.work.doubts import date_doubt, setting_doubts
+from setpiece.work.intake.doubts import date_doubt, setting_doubts
 from setpiece.work.matchday import Matchday
 
 

@@ -32,8 +32,8 @@ from setpiece.store.matches import Match, log_of, newest_sheet
 from setpiece.store.outbox import Delivery, deliveries
 from setpiece.store.passages import pins_of
 from setpiece.store.workspace import Workspace
-from setpiece.work.clocks import venue_offset_min
-from setpiece.work.look import Look
+from setpiece.work.clocks.fit import venue_offset_min
+from setpiece.work.intake.look import Look
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,10 +11,10 @@ from setpiece.store.archive import Root
 from setpiece.store.bag import PAYLOAD
 from setpiece.store.matches import Match
 from setpiece.store.workspace import Workspace
-from setpiece.work.archive import archive_match, bag_folder, set_root
-from setpiece.work.archive_verify import verify
-from setpiece.work.debrief import write_debrief
-from setpiece.work.debrief_kicks import KickTold, mark, tell_kick
+from setpiece.work.archive.keep import archive_match, bag_folder, set_root
+from setpiece.work.archive.verify import verify
+from setpiece.work.debrief.kicks import KickTold, mark, tell_kick
+from setpiece.work.debrief.page import write_debrief
 from setpiece.work.demo.cuttings import recognise
 from setpiece.work.demo.exposures import Exposure, exposures, take_of
 from setpiece.work.demo.ledger import keep_books

@@ -21,15 +21,15 @@ from setpiece.store.matches import Match, add_entries, log_of
 from setpiece.store.outbox import deliveries
 from setpiece.store.workspace import Workspace
 from setpiece.work.caption import write_caption
-from setpiece.work.correct import send_corrections, wrong_now
-from setpiece.work.deliver import queue_set, send_waiting
 from setpiece.work.demo.desk_server import USER, desk_server
 from setpiece.work.demo.ground_time import AtTheGround
 from setpiece.work.demo.outcome import Row, counted
 from setpiece.work.demo.planted import Planted, PlantedFrame
 from setpiece.work.demo.scenario import sheet
 from setpiece.work.demo.squads import person_id
-from setpiece.work.desks import Desk, add_desk
+from setpiece.work.desk.correct import send_corrections, wrong_now
+from setpiece.work.desk.deliver import queue_set, send_waiting
+from setpiece.work.desk.desks import Desk, add_desk
 from setpiece.work.job import Caller
 from setpiece.work.matchday import Matchday
 

@@ -16,9 +16,9 @@ from numpy.typing import NDArray
 
 from setpiece.books.cuttings import Publication, State, Verdict
 from setpiece.store.workspace import Workspace
-from setpiece.work.cuttings import Cutting, confirm, cuttings
-from setpiece.work.cuttings_find import find_cuttings
-from setpiece.work.cuttings_index import index_matches
+from setpiece.work.cuttings.index import index_matches
+from setpiece.work.cuttings.kept import Cutting, confirm, cuttings
+from setpiece.work.cuttings.lookup import find_cuttings
 from setpiece.work.demo.outcome import Row, counted
 from setpiece.work.demo.planted import Planted, PlantedFrame
 from setpiece.work.job import Caller

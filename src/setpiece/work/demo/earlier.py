@@ -21,8 +21,7 @@ from setpiece.store.frames import Decision, decide
 from setpiece.store.matches import Match, add_entries, add_fixture, add_sheet
 from setpiece.store.workspace import Workspace
 from setpiece.work.caption import write_caption
-from setpiece.work.clocks import add_typed_pair, fit_clocks
-from setpiece.work.deliver import queue_set, send_waiting
+from setpiece.work.clocks.fit import add_typed_pair, fit_clocks
 from setpiece.work.demo import squads
 from setpiece.work.demo.cards import QUALITY
 from setpiece.work.demo.exif import tags_of, thumbnail, with_exif
@@ -31,8 +30,9 @@ from setpiece.work.demo.ground_time import AtTheGround
 from setpiece.work.demo.scenario import TIME_ZONE
 from setpiece.work.demo.scene import Set
 from setpiece.work.demo.staging import Take, scene_of
+from setpiece.work.desk.deliver import queue_set, send_waiting
+from setpiece.work.intake.take import take_in
 from setpiece.work.matchday import Matchday
-from setpiece.work.take import take_in
 
 FIRST_HALF_S, BREAK_S, SECOND_HALF_S = 46 * 60 + 8.0, 15 * 60 + 30.0, 48 * 60 + 41.0
 FRAMES_A_PICTURE = 2

@@ -15,12 +15,13 @@ from setpiece.books.statements import StatementForm
 from setpiece.store.books import OWN, save_party
 from setpiece.store.matches import Match
 from setpiece.store.workspace import Workspace
-from setpiece.work import books, books_statements
-from setpiece.work.books_invoices import TaxSetting, write_invoice
 from setpiece.work.demo.correction import CITY
 from setpiece.work.demo.earlier import EARLIER
 from setpiece.work.demo.outcome import Row, counted
 from setpiece.work.job import Caller
+from setpiece.work.ledger import entries as books
+from setpiece.work.ledger import statements as books_statements
+from setpiece.work.ledger.invoices import TaxSetting, write_invoice
 
 DAY = date(2027, 3, 6)
 CARD = (

@@ -10,10 +10,10 @@ from setpiece.plan.wants import STORIES, Angle, Want
 from setpiece.store.copying import write_proved
 from setpiece.store.matches import Match, match_folder
 from setpiece.store.workspace import Workspace
+from setpiece.work.before.plan import GROUND
+from setpiece.work.before.wants import change_choices, write_want
 from setpiece.work.demo import squads
 from setpiece.work.job import Caller
-from setpiece.work.plan import GROUND
-from setpiece.work.wants import change_choices, write_want
 
 LENSES = ("400/2.8", "70-200/2.8", "24-70/4")
 WANTS = (

@@ -18,8 +18,8 @@ from setpiece.store.frames import Decision, decide
 from setpiece.store.matches import Match, add_entries, add_fixture
 from setpiece.store.outbox import State, deliveries
 from setpiece.store.workspace import Workspace
+from setpiece.work.before.sheets import import_sheet
 from setpiece.work.caption import check_frames, retype, write_caption
-from setpiece.work.deliver import queue_set, send_waiting
 from setpiece.work.demo import scenario
 from setpiece.work.demo.afterwards import after_the_match
 from setpiece.work.demo.cards import make_cards
@@ -34,12 +34,12 @@ from setpiece.work.demo.outcome import Outcome, Row, counted, within
 from setpiece.work.demo.planning import plan_the_demo
 from setpiece.work.demo.planted import Planted, PlantedFrame
 from setpiece.work.demo.working import DESK, Demo, Worked, work_the_match
-from setpiece.work.desks import Desk, add_desk
-from setpiece.work.look import look_at_new
+from setpiece.work.desk.deliver import queue_set, send_waiting
+from setpiece.work.desk.desks import Desk, add_desk
+from setpiece.work.intake.look import look_at_new
+from setpiece.work.intake.take import take_in
 from setpiece.work.matchday import Matchday
 from setpiece.work.settings import Settings, write_settings
-from setpiece.work.sheets import import_sheet
-from setpiece.work.take import take_in
 
 PHOTOGRAPHER = "Ida Marlow"
 STYLE = "north"

@@ -21,16 +21,16 @@ from setpiece.store.news import Topic
 from setpiece.store.tables import news
 from setpiece.store.workspace import Workspace
 from setpiece.work.caption import write_caption
-from setpiece.work.clocks import CameraClock, fit_clocks
-from setpiece.work.deliver import queue_set, send_waiting
+from setpiece.work.clocks.fit import CameraClock, fit_clocks
 from setpiece.work.demo.correction import correct_the_scorer
 from setpiece.work.demo.ground_time import AtTheGround
 from setpiece.work.demo.lines import DemoLine, demo_lines
 from setpiece.work.demo.outcome import Row, Timing
 from setpiece.work.demo.planted import Pin, Planted, PlantedFrame
 from setpiece.work.demo.scenario import at
+from setpiece.work.desk.deliver import queue_set, send_waiting
+from setpiece.work.intake.take import take_in
 from setpiece.work.matchday import Matchday
-from setpiece.work.take import take_in
 
 DESK = "North"
 LOOK_S, TYPE_S = 14.0, 12.0

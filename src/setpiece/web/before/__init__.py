@@ -1,0 +1,1 @@
+"""The page before the match."""

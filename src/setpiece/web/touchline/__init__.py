@@ -1,0 +1,1 @@
+"""The Touchline page: the report, the opened frame, the one line."""

@@ -1,0 +1,1 @@
+"""The archive: kept, verified, rebuilt."""

@@ -1,0 +1,1 @@
+"""Before the match: plan, wants, the day."""

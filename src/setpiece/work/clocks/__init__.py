@@ -1,0 +1,1 @@
+"""Camera clocks against true time."""

@@ -1,0 +1,1 @@
+"""Cuttings: what was published, found again."""

@@ -1,0 +1,1 @@
+"""Pictures to desks, and what was wrong put right."""

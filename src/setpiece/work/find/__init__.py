@@ -1,0 +1,1 @@
+"""Finding pictures of every match."""

@@ -1,0 +1,1 @@
+"""Taking in: cards, copies, frames."""
