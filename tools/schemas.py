@@ -38,6 +38,7 @@ from setpiece.work.desk.deliver import SendReport
 from setpiece.work.desk.desks import Desk, StepSaid
 from setpiece.work.desk.goal import GoalSent
 from setpiece.work.desk.request import Fit, Request
+from setpiece.work.desk.terms import PictureTerms
 from setpiece.work.doctor import Doctor
 from setpiece.work.find.pictures import Found
 from setpiece.work.intake.take import TakeReport
@@ -45,7 +46,6 @@ from setpiece.work.ledger.entries import Noted, Year
 from setpiece.work.ledger.invoices import Written as InvoiceWritten
 from setpiece.work.ledger.statements import Judged
 from setpiece.work.listing import FrameRow
-from setpiece.work.terms import PictureTerms
 
 FOLDER = Path(__file__).resolve().parent.parent / "docs" / "schemas"
 

@@ -118,6 +118,19 @@ def test_a_fixture_knows_its_zone_and_date() -> None:
         Fixture("x", "A", "B", "Cup", NOON, "UTC", country_code="DE")
 
 
+def test_the_venue_s_offset_changes_with_summer_time() -> None:
+    """A venue is as far from UTC as its zone says for that instant, east counted up."""
+    assert venue("Europe/Vienna").offset_min(NOON) == 60
+    summer = instant(datetime(2027, 7, 3, 12, 0, tzinfo=UTC))
+    assert venue("Europe/Vienna").offset_min(summer) == 120
+    assert venue("America/St_Johns").offset_min(NOON) == -210
+
+
+def venue(zone: str) -> Fixture:
+    """A fixture in that zone."""
+    return Fixture("x", "A", "B", "Cup", NOON, zone)
+
+
 def test_scores() -> None:
     """A score is printed with an en dash, home first."""
     score = Score(2, 1).plus(Side.AWAY)

@@ -17,6 +17,7 @@ from setpiece.match.fixture import Fixture
 from setpiece.match.instants import CameraTime, Instant, Interval, instant
 from setpiece.match.people import Kit, Person, PersonId, Role, Side, SidePeople, TeamSheet
 from setpiece.pictures.focus import FocusFigure
+from setpiece.pictures.look import Look
 from setpiece.pictures.metadata import CameraMetadata
 from setpiece.send.desk import DeskAddress, Protocol
 from setpiece.send.sender import Receipt
@@ -45,7 +46,7 @@ from setpiece.store.outbox import (
 )
 from setpiece.store.workspace import Workspace
 from setpiece.work.caption import write_caption
-from setpiece.work.intake.look import Look, previews
+from setpiece.work.intake.look import previews
 from setpiece.work.job import Unattended
 from setpiece.work.settings import Settings, write_settings
 

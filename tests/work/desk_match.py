@@ -14,6 +14,7 @@ from setpiece.frames.camera_clock import ClockFit
 from setpiece.frames.identity import FileFacts, FrameKey, frame_id
 from setpiece.match.instants import CameraTime, Instant, instant
 from setpiece.pictures.focus import FocusFigure
+from setpiece.pictures.look import Look
 from setpiece.pictures.metadata import CameraMetadata
 from setpiece.send.desk import DeskAddress, Protocol
 from setpiece.store.copying import content_of
@@ -32,7 +33,6 @@ from setpiece.store.matches import Match, match_folder
 from setpiece.store.workspace import Workspace
 from setpiece.work.demo import scenario
 from setpiece.work.desk.desks import Desk, DeskSettings, add_desk
-from setpiece.work.intake.look import Look
 from setpiece.work.job import Question, Unattended
 
 

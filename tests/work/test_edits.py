@@ -7,9 +7,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from setpiece.errors import WrongUse
+from setpiece.pictures.look import Look
 from setpiece.pictures.rendition import Edit
 from setpiece.work.edits import ratio_box, read_box
-from setpiece.work.intake.look import Look
 
 SIDES = st.integers(200, 9000)
 SHARES = st.floats(0, 1)

@@ -15,13 +15,14 @@ import simplejpeg
 from setpiece.errors import NoSpace, Stopped
 from setpiece.match.instants import Instant, instant
 from setpiece.pictures.clock_card import draw_card
+from setpiece.pictures.look import Look
 from setpiece.store.files import files_of
 from setpiece.store.forms import from_json, to_json
 from setpiece.store.frames import frames_of, save_look
 from setpiece.store.matches import Match
 from setpiece.store.workspace import Workspace
 from setpiece.work.intake import look as looks
-from setpiece.work.intake.look import Look, look_at, look_at_new, previews, workers
+from setpiece.work.intake.look import look_at, look_at_new, previews, workers
 from setpiece.work.intake.take import take_in
 from setpiece.work.job import Unattended
 

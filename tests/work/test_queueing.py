@@ -32,9 +32,9 @@ from setpiece.work.desk.desks import (
 )
 from setpiece.work.desk.outbox import let_go
 from setpiece.work.desk.queueing import look_again, queue_set
+from setpiece.work.desk.terms import set_terms
 from setpiece.work.edits import set_edit
 from setpiece.work.job import Unattended
-from setpiece.work.terms import set_terms
 
 LINE = "9r celebrates with 11r right"
 PLAY = "5w tackles 9r"

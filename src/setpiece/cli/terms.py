@@ -31,8 +31,8 @@ def terms(
 
     Example: setpiece terms A-0231 --exclusive City
     """
+    from setpiece.work.desk.terms import FREE, set_terms, terms_of
     from setpiece.work.matchday import Matchday
-    from setpiece.work.terms import FREE, set_terms, terms_of
 
     given = {
         "exclusive_to": exclusive,

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from datetime import date
+from datetime import date, timedelta
 from zoneinfo import ZoneInfo
 
 from setpiece.errors import WrongUse
@@ -66,3 +66,8 @@ class Fixture:
     def local_date(self, at: Instant) -> date:
         """The date at the venue at that instant."""
         return at.astimezone(ZoneInfo(self.time_zone)).date()
+
+    def offset_min(self, at: Instant) -> int:
+        """The venue's offset from UTC at that instant, in minutes east."""
+        offset = at.astimezone(ZoneInfo(self.time_zone)).utcoffset() or timedelta()
+        return round(offset.total_seconds() / 60)

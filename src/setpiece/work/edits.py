@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from setpiece.errors import WrongUse
+from setpiece.pictures.look import Look
 from setpiece.pictures.rendition import Edit
 from setpiece.store.forms import from_json, to_json
 from setpiece.store.handling import handlings, save_handling
 from setpiece.store.matches import Match
 from setpiece.store.workspace import Workspace
-from setpiece.work.intake.look import Look
 from setpiece.work.job import Caller
 from setpiece.work.matchday import Matchday
 

@@ -23,6 +23,7 @@ from setpiece.match.fixture import Fixture
 from setpiece.match.fold import Fold
 from setpiece.match.instants import Instant, Interval, instant, read_instant
 from setpiece.match.people import TeamSheet
+from setpiece.pictures.look import Look
 from setpiece.pictures.metadata import CameraMetadata
 from setpiece.store.captions import StoredCaption, captions_of
 from setpiece.store.files import StoredFile, files_of
@@ -32,8 +33,6 @@ from setpiece.store.matches import Match, log_of, newest_sheet
 from setpiece.store.outbox import Delivery, deliveries
 from setpiece.store.passages import pins_of
 from setpiece.store.workspace import Workspace
-from setpiece.work.clocks.fit import venue_offset_min
-from setpiece.work.intake.look import Look
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,7 +112,7 @@ class Matchday:
     def fits(self) -> dict[int, ClockFit]:
         """The clock fit of each camera, a stated guess where nothing was compared."""
         known = fits_of(self.space, self.match)
-        offset = venue_offset_min(self.fixture, self.fixture.kick_off)
+        offset = self.fixture.offset_min(self.fixture.kick_off)
         for f in self.frames.values():
             if f.camera_id is not None and f.camera_id not in known and f.camera_time:
                 known[f.camera_id] = unfitted(
@@ -124,7 +123,7 @@ class Matchday:
     @cached_property
     def times(self) -> dict[str, Interval]:
         """True time of every frame, by its camera or as typed, by frame id; some have none."""
-        offset = venue_offset_min(self.fixture, self.fixture.kick_off)
+        offset = self.fixture.offset_min(self.fixture.kick_off)
         guess = unfitted(venue_offset_min=offset)
         known = {
             f.id: true_time(f.camera_time, self.fits.get(f.camera_id or -1, guess), offset)

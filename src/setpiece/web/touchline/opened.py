@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from setpiece.match.instants import Interval
+from setpiece.pictures.look import Look
 from setpiece.store.frames import StoredFrame
 from setpiece.web.touchline.checked import Finding, errors_of, findings_of, holds
 from setpiece.web.touchline.crops import crop_text, crop_words, edit_of
@@ -19,7 +20,6 @@ from setpiece.web.touchline.thumbs import (
     thumb,
 )
 from setpiece.web.wording import Wording
-from setpiece.work.intake.look import Look
 from setpiece.work.matchday import Matchday
 
 

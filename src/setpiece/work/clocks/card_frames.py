@@ -18,12 +18,13 @@ from setpiece.match.instants import CameraTime, Instant, Interval, instant
 from setpiece.pictures.clock_card import CardCode, read_codes
 from setpiece.pictures.decode import decode_half
 from setpiece.pictures.kind import HEAD_BYTES, kind_of
+from setpiece.pictures.look import Look
 from setpiece.store.copying import reading
 from setpiece.store.forms import from_json, to_json
 from setpiece.store.frames import StoredFrame, frames_of, save_look
 from setpiece.store.matches import Match, match_folder
 from setpiece.store.workspace import Workspace
-from setpiece.work.intake.look import Look, workers
+from setpiece.work.intake.look import workers
 from setpiece.work.job import Caller, go_on
 
 AROUND_S = 60.0

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import datetime, timedelta
-from zoneinfo import ZoneInfo
 
 from setpiece.errors import NotFound, WrongUse
 from setpiece.frames.camera_clock import ClockFit, ReferencePair, card_pair, fit, true_time
@@ -59,14 +58,14 @@ def fit_clocks(
     without a pair is in the answer with `fit` None: photograph the card, or type one.
     """
     fixture = _fixture(of)
-    offset_min = venue_offset_min(fixture, fixture.kick_off)
+    offset_min = fixture.offset_min(fixture.kick_off)
     search_around(space, of, caller, offset_min)
     frames = frames_of(space, of)
     for frame in frames:
         _keep_card_pair(space, of, frame, card_within_s, caller.now())
     for camera_id, pairs in pairs_of(space, of).items():
         own = [f.camera_time for f in frames if f.camera_id == camera_id and f.camera_time]
-        day_min = venue_offset_min(fixture, pairs[0].true.middle)
+        day_min = fixture.offset_min(pairs[0].true.middle)
         value = fit(preferred(pairs), venue_offset_min=day_min, readings=own)
         save_fit(space, of, camera_id, value, caller.now())
     return clocks_of(space, of, frames)
@@ -154,16 +153,10 @@ def add_same_moment(
         )
     if fitted.camera_id == other.camera_id:
         raise WrongUse("these are frames of one camera", thing=f"{fitted.handle}, {other.handle}")
-    at = true_time(fitted.camera_time, clock, venue_offset_min(fixture, fixture.kick_off))
+    at = true_time(fitted.camera_time, clock, fixture.offset_min(fixture.kick_off))
     reach = timedelta(seconds=SAME_MOMENT_S)
     true = Interval(instant(at.start - reach), instant(at.end + reach))
     add_known_instant(space, of, other, true, f"same moment as {fitted.handle}", caller)
-
-
-def venue_offset_min(fixture: Fixture, at: Instant) -> int:
-    """The venue's offset from UTC at that instant, in minutes east."""
-    offset = at.astimezone(ZoneInfo(fixture.time_zone)).utcoffset() or timedelta()
-    return round(offset.total_seconds() / 60)
 
 
 def _keep_card_pair(

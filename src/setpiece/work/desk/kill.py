@@ -17,11 +17,11 @@ from setpiece.work.desk.correct_words import kill_text
 from setpiece.work.desk.desks import desk_named
 from setpiece.work.desk.holdings import holdings
 from setpiece.work.desk.preparing import stored
+from setpiece.work.desk.terms import PictureTerms, set_terms, terms_of
 from setpiece.work.job import Caller
 from setpiece.work.matchday import Matchday
 from setpiece.work.settings import read_settings
 from setpiece.work.style_files import load_style
-from setpiece.work.terms import PictureTerms, set_terms, terms_of
 
 
 @dataclass(frozen=True, slots=True)

@@ -28,11 +28,11 @@ from setpiece.store.workspace import Workspace
 from setpiece.work.caption import DeskCaption, caption_for_desk
 from setpiece.work.desk.desks import Desk, UnderReview
 from setpiece.work.desk.holdings import holdings
+from setpiece.work.desk.terms import FREE, PictureTerms, terms_of
 from setpiece.work.desk.worth import OF_AN_EVENT
 from setpiece.work.edits import edits_of
 from setpiece.work.matchday import Matchday
 from setpiece.work.style_files import load_style
-from setpiece.work.terms import FREE, PictureTerms, terms_of
 
 SET = "set"
 """The folder of a match that holds what was made for the desks."""

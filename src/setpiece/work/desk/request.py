@@ -22,10 +22,10 @@ from setpiece.store.workspace import Workspace
 from setpiece.work.desk.desks import desk_named
 from setpiece.work.desk.holdings import holdings
 from setpiece.work.desk.queueing import QueueReport, queue_set
+from setpiece.work.desk.terms import FREE, terms_of
 from setpiece.work.job import Caller
 from setpiece.work.matchday import Matchday
 from setpiece.work.style_files import load_acts, load_style
-from setpiece.work.terms import FREE, terms_of
 
 MOST_SHOWN = 12
 

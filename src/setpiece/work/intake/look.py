@@ -10,17 +10,16 @@ from __future__ import annotations
 import os
 from collections.abc import Iterable, Sequence
 from concurrent.futures import Future, ThreadPoolExecutor, wait
-from dataclasses import dataclass
 from itertools import islice
 from pathlib import Path
 
 from setpiece.errors import BadFile, SetpieceError
-from setpiece.match.instants import Instant
 from setpiece.pictures.clock_card import read_codes
 from setpiece.pictures.decode import Pixels, decode_half
 from setpiece.pictures.focus import FocusFigure, focus_figure
 from setpiece.pictures.kind import HEAD_BYTES, PictureKind, kind_of
 from setpiece.pictures.likeness import picture_hash
+from setpiece.pictures.look import Look
 from setpiece.pictures.small import small_pictures
 from setpiece.store.copying import PART, reading, writing
 from setpiece.store.files import mark_damaged
@@ -35,29 +34,6 @@ MOST_AT_ONCE = 4
 """Frames decoded side by side at most: each takes up to 100 MB while it is looked at."""
 
 _SAVED_TOGETHER = 16
-
-
-@dataclass(frozen=True, slots=True)
-class Look:
-    """What a look at a frame's pixels found. `picture` is False where none is inside.
-
-    `codes` are instants that clock-card codes in the picture state; `searched` tells whether
-    they were looked for thoroughly, not only at a glance; `own_clock` that the card's clock was
-    not compared with the match's. Sizes are of the upright picture in
-    full pixels; `why` says in words what is wrong. `alike` is the hash of the picture's look, in
-    hexadecimal digits.
-    """
-
-    picture: bool
-    damaged: bool = False
-    width_px: int = 0
-    height_px: int = 0
-    focus: FocusFigure | None = None
-    codes: tuple[Instant, ...] = ()
-    why: str = ""
-    searched: bool = False
-    own_clock: bool = False
-    alike: str = ""
 
 
 def look_at_new(space: Workspace, of: Match, caller: Caller) -> int:

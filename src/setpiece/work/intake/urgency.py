@@ -16,7 +16,6 @@ from setpiece.match.placing import place
 from setpiece.store.frames import cameras, fits_of
 from setpiece.store.matches import Match, log_of
 from setpiece.store.workspace import Workspace
-from setpiece.work.clocks.fit import venue_offset_min
 from setpiece.work.intake.first_listing import Listed
 
 
@@ -92,7 +91,7 @@ class _Times:
     """
 
     def __init__(self, space: Workspace, of: Match) -> None:
-        self._offset_min = venue_offset_min(of.fixture, of.fixture.kick_off) if of.fixture else 0
+        self._offset_min = of.fixture.offset_min(of.fixture.kick_off) if of.fixture else 0
         fits = fits_of(space, of)
         self._fits: dict[tuple[str, str, str], ClockFit] = {
             (c.make, c.model, c.serial): fits[i] for i, c in cameras(space).items() if i in fits
