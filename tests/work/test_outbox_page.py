@@ -9,9 +9,9 @@ from types import ModuleType
 
 from setpiece.captions.naming import correction_name
 from setpiece.store.delivery import MOVES, Reason
-from setpiece.work.desk.correct_words import WORDS
 from setpiece.work.desk.link import Patience
 from setpiece.work.desk.pace import FIRST_PAUSE_S, KEPT, LONGEST_PAUSE_S
+from setpiece.work.desk.words import WORDS
 from setpiece.work.desk.worth import HALF_LIFE_S, OF_AN_EVENT
 from setpiece.work.style_files import load_style
 

@@ -7,8 +7,8 @@ import pytest
 from setpiece.captions.fields import PictureFields
 from setpiece.errors import WrongUse
 from setpiece.match.instants import read_instant
-from setpiece.work.desk.correct_words import words_for
 from setpiece.work.desk.terms import FREE, PictureTerms
+from setpiece.work.desk.words import words_for
 
 ZONE = "Europe/Zurich"
 

@@ -1,4 +1,4 @@
-"""Captions of a match: written from one line, checked, and given to each desk in its style."""
+"""Captions of a match: written from one line, typed over, checked, overruled."""
 
 from __future__ import annotations
 
@@ -10,16 +10,14 @@ from setpiece.captions.check import check
 from setpiece.captions.compose import Creator, Marks, compose
 from setpiece.captions.fields import PictureFields
 from setpiece.captions.findings import Finding
-from setpiece.captions.naming import file_name, folder_name
-from setpiece.captions.style import HouseStyle, Recipe
+from setpiece.captions.style import HouseStyle
 from setpiece.captions.typed_over import typed_over
-from setpiece.errors import AskPhotographer, NotFound, WrongUse
+from setpiece.errors import NotFound, WrongUse
 from setpiece.store.captions import add_caption, add_overrule, overruled
 from setpiece.store.forms import to_json
 from setpiece.store.frames import Decision
 from setpiece.store.matches import Match
 from setpiece.store.workspace import Workspace
-from setpiece.work.desk.desks import Desk
 from setpiece.work.job import Caller
 from setpiece.work.matchday import Matchday
 from setpiece.work.settings import read_settings
@@ -37,25 +35,6 @@ class Written:
     findings: tuple[Finding, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class DeskCaption:
-    """A frame's caption in a desk's house style, ready for a rendition.
-
-    `keep` names what of the camera's own data goes out beside the usual; `folder` is where the
-    file goes at the desk.
-    """
-
-    version: int
-    caption: Caption
-    fields: PictureFields
-    recipe: Recipe
-    file_name: str
-    ascii_iim: bool
-    keep: frozenset[str]
-    folder: str
-    findings: tuple[Finding, ...]
-
-
 def write_caption(
     space: Workspace, of: Match, frame_name: str, line: str, caller: Caller
 ) -> Written:
@@ -66,9 +45,9 @@ def write_caption(
     day = Matchday(space, of)
     frame = day.frame(frame_name)
     style = load_style(space.folder, read_settings(space).style)
-    caption = _compose(day, frame.id, line, style)
+    caption = composed(day, frame.id, line, style)
     version = add_caption(space, of, frame.id, to_json(caption), caller.now())
-    findings = _check(day, frame.id, caption, style)
+    findings = checked(day, frame.id, caption, style)
     return Written(frame.id, frame.handle, version, caption, findings)
 
 
@@ -88,7 +67,7 @@ def retype(space: Workspace, of: Match, frame_name: str, caller: Caller, **chang
     style, acts = load_style(space.folder, known.caption.style), load_acts(space.folder)
     caption = typed_over(known.caption, fields, day.situation(frame.id), style, acts)
     version = add_caption(space, of, frame.id, to_json(caption), caller.now())
-    return Written(frame.id, frame.handle, version, caption, _check(day, frame.id, caption, style))
+    return Written(frame.id, frame.handle, version, caption, checked(day, frame.id, caption, style))
 
 
 def check_frames(day: Matchday, names: Iterable[str] = ()) -> tuple[Written, ...]:
@@ -106,7 +85,7 @@ def check_frames(day: Matchday, names: Iterable[str] = ()) -> tuple[Written, ...
             )
         known = day.captions[frame_id]
         style = load_style(day.space.folder, known.caption.style)
-        found = _check(day, frame_id, known.caption, style)
+        found = checked(day, frame_id, known.caption, style)
         kept = reasons.get((frame_id, known.version), {})
         answer.append(
             Written(
@@ -114,7 +93,7 @@ def check_frames(day: Matchday, names: Iterable[str] = ()) -> tuple[Written, ...
                 handle,
                 known.version,
                 known.caption,
-                tuple(f for f in found if not _set_aside(f, kept)),
+                not_overruled(found, kept),
             )
         )
     return tuple(answer)
@@ -140,60 +119,8 @@ def overrule(
     add_overrule(space, of, written.frame_id, written.version, code, reason, caller.now())
 
 
-def caption_for_desk(
-    day: Matchday,
-    frame_id: str,
-    desk: Desk,
-    taken: Collection[str] = (),
-    *,
-    with_score: bool = True,
-) -> DeskCaption:
-    """The caption as this desk wants it, checked; what was overruled is not found again.
-
-    A caption from shorthand is written again in the desk's style and language; text typed over
-    a caption goes out as it was typed. `taken` are file names the desk knows from other
-    pictures. Without `with_score` no score is written (a goal under review). Raises
-    AskPhotographer where the facts no longer carry the line.
-    """
-    known = day.captions.get(frame_id)
-    handle = day.frames[frame_id].handle
-    if known is None:
-        raise AskPhotographer("this frame has no caption", thing=handle, next_step="Caption it.")
-    style = load_style(day.space.folder, desk.style)
-    if not with_score:
-        style = replace(style, score_with="never")
-    caption = known.caption
-    if caption.reading is not None:
-        caption = _compose(day, frame_id, caption.shorthand, style)
-    kept = overruled(day.space, day.match).get((frame_id, known.version), {})
-    findings = tuple(f for f in _check(day, frame_id, caption, style) if not _set_aside(f, kept))
-    frame = day.frames[frame_id]
-    letter = day.cameras[frame.camera_id].letter if frame.camera_id in day.cameras else ""
-    situation, number = day.situation(frame_id), frame.file_number
-    return DeskCaption(
-        version=known.version,
-        caption=caption,
-        fields=caption.fields,
-        recipe=style.recipe,
-        file_name=file_name(
-            style, caption, situation, camera=letter, number=number, frame=frame_id, taken=taken
-        ),
-        folder=folder_name(
-            desk.address.folder,
-            style,
-            caption,
-            situation,
-            camera=letter,
-            number=number,
-            frame=frame_id,
-        ),
-        ascii_iim=style.iim_ascii,
-        keep=frozenset(style.keep),
-        findings=findings,
-    )
-
-
-def _compose(day: Matchday, frame_id: str, line: str, style: HouseStyle) -> Caption:
+def composed(day: Matchday, frame_id: str, line: str, style: HouseStyle) -> Caption:
+    """The caption that a line gives for a frame, in a style. Raises ShorthandError, Choices."""
     settings = read_settings(day.space)
     creator = Creator(settings.photographer, "Photographer", settings.photographer)
     metadata = day.metadata[frame_id]
@@ -209,11 +136,13 @@ def _compose(day: Matchday, frame_id: str, line: str, style: HouseStyle) -> Capt
     )
 
 
-def _check(
+def checked(
     day: Matchday, frame_id: str, caption: Caption, style: HouseStyle
 ) -> tuple[Finding, ...]:
+    """What the check finds in a caption, overruled or not."""
     return check(caption, day.situation(frame_id), style, load_acts(day.space.folder))
 
 
-def _set_aside(finding: Finding, reasons: dict[str, str]) -> bool:
-    return finding.can_overrule and finding.code in reasons
+def not_overruled(findings: Iterable[Finding], reasons: Collection[str]) -> tuple[Finding, ...]:
+    """The findings that still stand; `reasons` has the codes that were set aside."""
+    return tuple(f for f in findings if not (f.can_overrule and f.code in reasons))

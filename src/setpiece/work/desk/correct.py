@@ -21,13 +21,14 @@ from setpiece.store.forms import to_json
 from setpiece.store.matches import Match
 from setpiece.store.outbox import queue
 from setpiece.store.workspace import Workspace
-from setpiece.work.caption import caption_for_desk, write_caption
+from setpiece.work.caption import write_caption
+from setpiece.work.desk.caption import caption_for_desk
 from setpiece.work.desk.changed import TELLING, caption_sent, telling_fields
-from setpiece.work.desk.correct_words import corrected
 from setpiece.work.desk.desks import Desk, desk_named
 from setpiece.work.desk.holdings import holdings
 from setpiece.work.desk.preparing import WITHOUT_SCORE, Preparing, stored
 from setpiece.work.desk.queueing import NotQueued
+from setpiece.work.desk.words import corrected
 from setpiece.work.job import Caller, go_on
 from setpiece.work.matchday import CaptionOf, Matchday
 from setpiece.work.style_files import load_acts, load_style

@@ -13,11 +13,11 @@ from setpiece.store.matches import Match
 from setpiece.store.outbox import queue, record
 from setpiece.store.workspace import Workspace
 from setpiece.work.desk.changed import caption_sent
-from setpiece.work.desk.correct_words import kill_text
 from setpiece.work.desk.desks import desk_named
 from setpiece.work.desk.holdings import holdings
 from setpiece.work.desk.preparing import stored
 from setpiece.work.desk.terms import PictureTerms, set_terms, terms_of
+from setpiece.work.desk.words import kill_text
 from setpiece.work.job import Caller
 from setpiece.work.matchday import Matchday
 from setpiece.work.settings import read_settings

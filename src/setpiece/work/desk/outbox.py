@@ -12,7 +12,7 @@ from setpiece.store.forms import to_json
 from setpiece.store.matches import Match
 from setpiece.store.outbox import deliveries, find_delivery, queue, record
 from setpiece.store.workspace import Workspace
-from setpiece.work.caption import caption_for_desk
+from setpiece.work.desk.caption import caption_for_desk
 from setpiece.work.desk.desks import desk_named
 from setpiece.work.desk.holdings import holdings
 from setpiece.work.job import Caller

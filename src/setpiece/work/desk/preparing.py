@@ -25,7 +25,7 @@ from setpiece.store.frames import Decision, StoredFrame
 from setpiece.store.matches import Match, match_folder
 from setpiece.store.news import newest_number
 from setpiece.store.workspace import Workspace
-from setpiece.work.caption import DeskCaption, caption_for_desk
+from setpiece.work.desk.caption import DeskCaption, caption_for_desk
 from setpiece.work.desk.desks import Desk, UnderReview
 from setpiece.work.desk.holdings import holdings
 from setpiece.work.desk.terms import FREE, PictureTerms, terms_of

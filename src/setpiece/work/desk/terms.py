@@ -12,8 +12,8 @@ from setpiece.store.forms import from_json, to_json
 from setpiece.store.handling import handlings, save_handling
 from setpiece.store.matches import Match
 from setpiece.store.workspace import Workspace
-from setpiece.work.desk.correct_words import words_for
 from setpiece.work.desk.desks import desk_named
+from setpiece.work.desk.words import words_for
 from setpiece.work.job import Caller
 from setpiece.work.matchday import Matchday
 
