@@ -6,7 +6,7 @@ import ast
 import importlib.util
 import re
 import sys
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import cache
 from graphlib import CycleError, TopologicalSorter
@@ -95,20 +95,59 @@ def imported(module: Module, *, types: bool) -> set[str]:
     return found - {""}
 
 
-def drawn() -> dict[str, set[str]]:
-    """The rooms that each room imports from."""
+def drawn(place: Callable[[Module], str]) -> dict[str, set[str]]:
+    """Each place of the house, and the other places it imports from; modules of no place left
+    out."""
     picture: dict[str, set[str]] = {}
     for module in modules().values():
-        others = {modules()[name].room for name in imported(module, types=True)}
-        picture.setdefault(module.room, set()).update(others - {module.room, ""})
-    return {room: others for room, others in picture.items() if others and room != "__main__"}
+        others = {place(modules()[name]) for name in imported(module, types=True)}
+        picture.setdefault(place(module), set()).update(others - {place(module), ""})
+    return {here: others for here, others in picture.items() if here and others}
+
+
+def room(module: Module) -> str:
+    """The room, as a place."""
+    return "" if module.name == "__main__" else module.room
+
+
+def folder_of(of: str) -> Callable[[Module], str]:
+    """The folders of a room, as places."""
+
+    def folder(module: Module) -> str:
+        lies_in, _, rest = module.name.partition(".")
+        first = rest.partition(".")[0]
+        return first if lies_in == of and first and (SOURCE / of / first).is_dir() else ""
+
+    return folder
+
+
+def told(begin: str) -> dict[str, set[str]]:
+    """The lines of ARCHITECTURE.md's picture that open so, behind it who imports whom."""
+    text = (ROOT / "ARCHITECTURE.md").read_text("utf-8")
+    lines = re.findall(rf"^    {begin}(\w+) +◀─ (.+)$", text, re.MULTILINE)
+    return {here: set(others.split()) for here, others in lines}
 
 
 def test_the_picture_in_the_architecture_is_the_code() -> None:
-    """ARCHITECTURE.md draws exactly the imports between rooms that the code has."""
-    text = (ROOT / "ARCHITECTURE.md").read_text("utf-8")
-    lines = re.findall(r"^    (\w+) +◀─ (.+)$", text, re.MULTILINE)
-    assert {room: set(others.split()) for room, others in lines} == drawn()
+    """ARCHITECTURE.md draws exactly the imports between rooms, and between the folders of the
+    two largest, that the code has."""
+    assert told("") == drawn(room)
+    for of in ("work", "web"):
+        assert told(f"{of}/") == drawn(folder_of(of))
+
+
+def test_the_folders_of_the_jobs_have_no_step_back() -> None:
+    """Of two folders or single files of `work/`, one may import the other, never each other, nor
+    by a third."""
+
+    def place(module: Module) -> str:
+        lies_in, _, rest = module.name.partition(".")
+        return rest.partition(".")[0] if lies_in == "work" else ""
+
+    try:
+        TopologicalSorter(drawn(place)).prepare()
+    except CycleError as error:
+        pytest.fail(" imports ".join(error.args[1]))
 
 
 def test_no_module_imports_itself_by_a_way_round() -> None:
