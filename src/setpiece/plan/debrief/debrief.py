@@ -73,7 +73,7 @@ def standfirst(of: Debrief) -> str:
     said = f"{_count(len(facts.frames), 'frame')} from {cameras}, {of.used} of them in the set"
     if facts.deliveries:
         said += f"; {_count(len(facts.deliveries), 'picture')} at {_count(len(desks), 'desk')}"
-    said += "."
+    said = f"{said[0].upper()}{said[1:]}."
     goals = {e.number for e in facts.entries if e.words.startswith("Goal,")}
     ways = [w for n, w in of.desk.first.items() if n in goals]
     if ways:
@@ -89,6 +89,6 @@ def standfirst(of: Debrief) -> str:
 
 
 def _count(number: int, word: str) -> str:
-    words = {1: "One", 2: "Two", 3: "Three", 4: "Four", 5: "Five", 6: "Six"}
-    shown = words.get(number, str(number)).lower()
+    words = {1: "one", 2: "two", 3: "three", 4: "four", 5: "five", 6: "six"}
+    shown = words.get(number, str(number))
     return f"{shown} {word}" if number == 1 else f"{shown} {word}s"

@@ -1,20 +1,13 @@
-"""The plan of the day as a PDF of one A4 page, by fpdf2: the parts of the page, on paper.
-
-Type: Noto Serif and Noto Sans, cut down to European letters (`fonts/`, the licence beside them).
-"""
+"""The plan of the day as a PDF of one page: the parts of the page, on paper."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from importlib.resources import files
-
-from fpdf import FPDF
-from fpdf.enums import MethodReturnValue
-from fpdf.fonts import TTFFont
 
 from setpiece.plan.drawings.seat import draw_seat
 from setpiece.plan.sheet import DaySheet, Manner, Part, parts, subtitle, title
-from setpiece.work.before.plan_svg import SANS, SERIF, draw
+from setpiece.work.paper.drawing import draw
+from setpiece.work.paper.page import INK, SANS, SERIF, Paper
 
 LEFT_MM, RIGHT_MM, TOP_MM, FOOT_MM = 11.0, 199.0, 10.0, 288.0
 DRAWN_MM, BETWEEN_MM = 96.0, 7.0
@@ -23,40 +16,26 @@ SIZES_PT = {Manner.SMALL: 6.0}
 SMALLER = (1.0, 0.94, 0.88, 0.82, 0.76, 0.7)
 """Type is set smaller by these until the page holds everything."""
 
-_INK, _QUIET, _RULE = (0, 0, 0), (80, 80, 80), (185, 185, 185)
-_FACES = (
-    (SERIF, "", "NotoSerif-Regular"), (SERIF, "B", "NotoSerif-Bold"),
-    (SERIF, "I", "NotoSerif-Italic"), (SANS, "", "NotoSans-Regular"), (SANS, "B", "NotoSans-Bold"),
-)  # fmt: skip
+_QUIET = (80, 80, 80)
 
 
 def sheet_pdf(sheet: DaySheet) -> bytes:
     """The page. Dated by the kick-off, so the same plan gives the same file."""
     for size in SMALLER:
         page = _Page(sheet, size)
-        fits = page.foot_mm <= FOOT_MM or size == SMALLER[-1]
-        made = bytes(page.output()) if fits else b""
-        for face in page.fonts.values():
-            if isinstance(face, TTFFont):
-                face.close()  # fpdf2 leaves the files of its typefaces open
-        if fits:
+        if page.foot_mm <= FOOT_MM or size == SMALLER[-1]:
             break
-    return made
+        page.let_go()
+    return page.finished()
 
 
-class _Page(FPDF):
+class _Page(Paper):
     """One A4 page, set at once; `foot_mm` is where it ends."""
 
     def __init__(self, sheet: DaySheet, smaller: float) -> None:
-        super().__init__(format="A4")
-        fonts = files("setpiece.work").joinpath("fonts")
-        for family, style, name in _FACES:
-            self.add_font(family, style, str(fonts.joinpath(f"{name}.ttf")))
-        self.set_creation_date(sheet.fixture.kick_off)
+        super().__init__(sheet.fixture.kick_off)
         self.set_title(f"{title(sheet)}: plan of the day")
         self.set_lang("en")
-        self.set_auto_page_break(False)
-        self.c_margin = 0
         self.smaller = smaller
         self.add_page()
         made = parts(sheet)
@@ -72,27 +51,16 @@ class _Page(FPDF):
 
     def _type(self, family: str, style: str, size_pt: float, quiet: bool = False) -> float:
         """Sets the type; gives the height of its lines."""
-        self.set_font(family, style, size_pt * self.smaller)
-        self.set_text_color(*(_QUIET if quiet else _INK))
+        self.type(family, style, size_pt * self.smaller, _QUIET if quiet else INK)
         return size_pt * self.smaller * 0.46
-
-    def _rule(self, x0: float, x1: float, y: float, wide: float = 0.2, dark: bool = False) -> None:
-        self.set_draw_color(*(_INK if dark else _RULE))
-        self.set_line_width(wide)
-        self.line(x0, y, x1, y)
-
-    def _words(self, x: float, y: float, wide: float, high: float, words: str) -> float:
-        self.set_xy(x, y)
-        self.multi_cell(wide, high, words, align="L")
-        return self.get_y()
 
     def _head(self, sheet: DaySheet) -> float:
         high = self._type(SERIF, "B", 17)
-        y = self._words(LEFT_MM, TOP_MM, RIGHT_MM - LEFT_MM, high, title(sheet))
+        y = self.words(LEFT_MM, TOP_MM, RIGHT_MM - LEFT_MM, high, title(sheet))
         high = self._type(SERIF, "I", 9, quiet=True)
-        y = self._words(LEFT_MM, y + 0.5, RIGHT_MM - LEFT_MM, high, subtitle(sheet)) + 1.5
+        y = self.words(LEFT_MM, y + 0.5, RIGHT_MM - LEFT_MM, high, subtitle(sheet)) + 1.5
         for line in (y, y + 0.9):
-            self._rule(LEFT_MM, RIGHT_MM, line, 0.3, dark=True)
+            self.rule(LEFT_MM, line, RIGHT_MM, 0.3, INK)
         return y + 2.5
 
     def _column(self, made: Iterable[Part], place: str, x: float, wide: float, top: float) -> float:
@@ -105,12 +73,12 @@ class _Page(FPDF):
 
     def _part(self, part: Part, x: float, wide: float, y: float) -> float:
         high = self._type(SERIF, "B", 8.6, quiet=True)
-        y = self._words(x, y + 1.2, wide, high, part.name) + 0.3
-        self._rule(x, x + wide, y)
+        y = self.words(x, y + 1.2, wide, high, part.name) + 0.3
+        self.rule(x, y, x + wide, 0.2)
         y += 0.8
         if part.lead:
             high = self._type(SANS, "", 7.2)
-            y = self._words(x, y, wide, high, part.lead) + 0.4
+            y = self.words(x, y, wide, high, part.lead) + 0.4
         if part.manner is Manner.TIMES:
             return self._times(part, x, wide, y)
         if part.manner is Manner.TABLE:
@@ -120,9 +88,9 @@ class _Page(FPDF):
     def _times(self, part: Part, x: float, wide: float, y: float) -> float:
         for at, what in part.rows:
             high = self._type(SERIF, "B", 8.2)
-            self._words(x, y, 13, high, at)
+            self.words(x, y, 13, high, at)
             self._type(SANS, "", 7.4)
-            y = self._words(x + 13, y, wide - 13, high, what) + 0.25
+            y = self.words(x + 13, y, wide - 13, high, what) + 0.25
         return y + 0.8
 
     def _table(self, part: Part, x: float, wide: float, y: float) -> float:
@@ -147,24 +115,18 @@ class _Page(FPDF):
         room = (wide - gap * (count - 1)) / count
         indent = 3.6 if part.manner is Manner.TICKED else 0.0
         items = [row[0] for row in part.rows]
-        heights = [self._high(item, room - indent, high) + 0.35 for item in items]
+        heights = [self.words_high(item, room - indent, high) + 0.35 for item in items]
         foot = y
         for column, of_column in enumerate(_shared(items, heights, count)):
             left, at = x + column * (room + gap), y
             for item in of_column:
                 if indent:
-                    self.set_draw_color(*_INK)
+                    self.set_draw_color(*INK)
                     self.set_line_width(0.2)
                     self.rect(left, at + 0.4, 2.1, 2.1)
-                at = self._words(left + indent, at, room - indent, high, item) + 0.35
+                at = self.words(left + indent, at, room - indent, high, item) + 0.35
             foot = max(foot, at)
         return foot + 0.6
-
-    def _high(self, words: str, wide: float, line: float) -> float:
-        high = self.multi_cell(wide, line, words, align="L", dry_run=True,
-                               output=MethodReturnValue.HEIGHT)  # fmt: skip
-        assert isinstance(high, float | int)
-        return high
 
 
 def _shared(items: Sequence[str], heights: Sequence[float], count: int) -> list[list[str]]:

@@ -1,46 +1,24 @@
-"""The debrief as a PDF of A4 pages, by fpdf2: the sections of the page, on paper.
-
-Type: Noto Serif and Noto Sans, cut down to European letters (`fonts/`, the licence beside them).
-"""
+"""The debrief as a PDF: the sections of the page, on paper."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import datetime
-from importlib.resources import files
 from itertools import groupby
-
-from fpdf import FPDF
-from fpdf.enums import MethodReturnValue
 
 from setpiece.plan.debrief.debrief import Debrief, standfirst
 from setpiece.plan.debrief.sections import Block, Lines, Picture, Rows, Section, sections
-from setpiece.work.debrief.svg import SANS, SERIF, draw
+from setpiece.work.paper.drawing import draw
+from setpiece.work.paper.page import INK, RULE, SANS, SERIF, Paper
 
 LEFT_MM, RIGHT_MM, TOP_MM, FOOT_MM = 14.0, 196.0, 13.0, 284.0
 BETWEEN_MM = 8.0
-Colour = tuple[int, int, int]
-INK, SOFT, QUIET, RULE = (0, 0, 0), (45, 45, 45), (95, 95, 95), (185, 185, 185)
+SOFT, QUIET = (45, 45, 45), (95, 95, 95)
 BRICK = (125, 42, 23)
 
 
-class _Page(FPDF):
-    """A4 in our type; the date inside is the match's own, so the same match gives the same file."""
-
-    def __init__(self, at: datetime) -> None:
-        super().__init__(format="A4")
-        fonts = files("setpiece.work").joinpath("fonts")
-        for family, style, name in (
-            (SERIF, "", "NotoSerif-Regular"), (SERIF, "B", "NotoSerif-Bold"),
-            (SERIF, "I", "NotoSerif-Italic"), (SANS, "", "NotoSans-Regular"),
-            (SANS, "B", "NotoSans-Bold"),
-        ):  # fmt: skip
-            self.add_font(family, style, str(fonts.joinpath(f"{name}.ttf")))
-        self.set_creation_date(at)
-        self.set_auto_page_break(False)
-        self.set_margins(LEFT_MM, TOP_MM, 210 - RIGHT_MM)
-        self.c_margin = 0
-        self.add_page()
+class _Page(Paper):
+    """Pages that are gone back to: of two columns, each may run on to the next page."""
 
     def go_to(self, number: int) -> None:
         """Writes on that page from now on; each page's stream has a state of its own to set."""
@@ -50,32 +28,6 @@ class _Page(FPDF):
             self.set_draw_color(0, 0, 0)
             self.set_line_width(0.2)
             self.set_dash_pattern()
-
-    def type(self, family: str, style: str, size: float, colour: Colour) -> None:
-        """Sets the type for what is written next."""
-        self.set_font(family, style, size)
-        self.set_text_color(*colour)
-
-    def words_high(self, words: str, width_mm: float, line_mm: float) -> float:
-        """How high words stand in a column of that width."""
-        high = self.multi_cell(width_mm, line_mm, words, align="L", dry_run=True,
-                               output=MethodReturnValue.HEIGHT)  # fmt: skip
-        assert isinstance(high, float | int)
-        return high
-
-    def words(
-        self, x: float, y: float, width_mm: float, line_mm: float, words: str, align: str = "L"
-    ) -> float:
-        """Writes words into a column; gives where they end."""
-        self.set_xy(x, y)
-        self.multi_cell(width_mm, line_mm, words, align=align)
-        return self.get_y()
-
-    def rule(self, x0: float, y: float, x1: float, wide: float, colour: Colour) -> None:
-        """A line across."""
-        self.set_draw_color(*colour)
-        self.set_line_width(wide)
-        self.line(x0, y, x1, y)
 
 
 @dataclass
@@ -100,6 +52,8 @@ class _Column:
 def debrief_pdf(of: Debrief, at: datetime) -> bytes:
     """The debrief on paper; `at` dates the file inside."""
     pdf = _Page(at)
+    pdf.set_margins(LEFT_MM, TOP_MM, pdf.w - RIGHT_MM)
+    pdf.add_page()
     y = _mast(pdf, of)
     y = _findings(pdf, of, y)
     column = _Column(pdf, LEFT_MM, RIGHT_MM - LEFT_MM, 1, y)
@@ -115,7 +69,7 @@ def debrief_pdf(of: Debrief, at: datetime) -> bytes:
         pdf.type(SERIF, "I", 7.5, QUIET)
         pdf.text(LEFT_MM, 291, f"{of.facts.home} {of.facts.score} {of.facts.away}, {of.facts.day}")
         pdf.text(RIGHT_MM - 4, 291, str(number))
-    return bytes(pdf.output())
+    return pdf.finished()
 
 
 def _mast(pdf: _Page, of: Debrief) -> float:

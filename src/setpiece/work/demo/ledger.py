@@ -19,8 +19,7 @@ from setpiece.work.demo.correction import CITY
 from setpiece.work.demo.earlier import EARLIER
 from setpiece.work.demo.outcome import Row, counted
 from setpiece.work.job import Caller
-from setpiece.work.ledger import entries as books
-from setpiece.work.ledger import statements as books_statements
+from setpiece.work.ledger import entries, statements
 from setpiece.work.ledger.invoices import TaxSetting, write_invoice
 
 DAY = date(2027, 3, 6)
@@ -88,30 +87,32 @@ def keep_books(
 ) -> tuple[Row, ...]:  # fmt: skip
     """Fills the ledger and holds it against what was planted. `sold` is a frame that City ran."""
     assert len(earlier) == len(EARLIER)
-    books.import_card(space, CARD, caller.now())
-    books.import_mileage(space, MILEAGE, caller.now())
+    entries.import_card(space, CARD, caller.now())
+    entries.import_mileage(space, MILEAGE, caller.now())
     for use in USES:
         made = Use("", "", use.outlet, share_percent=Decimal(50))
-        books.note_use(space, earlier[use.match], use.file, made, "North", use.day, caller)
-    books.note_trip(space, "home", "Lethenbruck", Decimal(168), "car", DAY, caller, match=of.folder)
+        entries.note_use(space, earlier[use.match], use.file, made, "North", use.day, caller)
+    entries.note_trip(
+        space, "home", "Lethenbruck", Decimal(168), "car", DAY, caller, match=of.folder
+    )
     parking = Expense("parking", Money.of("9.50", "EUR"), "parking", match=of.folder)
-    books.note_expense(space, parking, None, DAY, caller)
+    entries.note_expense(space, parking, None, DAY, caller)
     ran = Use("", "", "Valley Gazette", "front page")
-    front = books.note_use(space, of, sold, ran, CITY, DAY, caller)
+    front = entries.note_use(space, of, sold, ran, CITY, DAY, caller)
     return (*_statement(folder, space, caller), *_invoice(space, front.entry.number, caller))
 
 
 def _statement(folder: Path, space: Workspace, caller: Caller) -> tuple[Row, ...]:
     file = folder / STATEMENT
     file.write_text(_STATEMENT, encoding="utf-8")
-    judged = books_statements.read(space, file, "North", FORM, caller)
+    judged = statements.read(space, file, "North", FORM, caller)
     rows = tuple(
         counted(f"statement lines: {verdict.value}", planted, judged.count(verdict))
         for verdict, planted in PLANTED.items()
     )
     unpaid = counted("published, and in no line of it", UNPAID, len(judged.outcome.unpaid))
-    books_statements.book(space, judged.id, caller, day=DAY)
-    received = str(next(t for t in books.year_of(space, DAY.year).totals).received)
+    statements.book(space, judged.id, caller, day=DAY)
+    received = str(next(t for t in entries.year_of(space, DAY.year).totals).received)
     return (*rows, unpaid, Row("received by it", RECEIVED, received, received == RECEIVED))
 
 

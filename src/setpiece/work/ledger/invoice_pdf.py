@@ -1,47 +1,39 @@
-"""An invoice or a reminder as a page of PDF, by fpdf2, in a typeface that has every accent.
-
-DejaVu Sans, cut down to European letters (`fonts/`, its licence beside it).
-"""
+"""An invoice or a reminder as a page of PDF."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import UTC, date, datetime, time
 from decimal import Decimal
-from importlib.resources import files
 
-from fpdf import FPDF
 from fpdf.enums import XPos, YPos
 
 from setpiece.books.invoices import Invoice, Standing
 from setpiece.books.money import Money
+from setpiece.work.paper.page import SANS, Paper
 
 _LEFT_MM, _RIGHT_MM, _TOP_MM = 25.0, 190.0, 20.0
 _ROW_MM = 6.0
 _WIDTHS_MM = (89.0, 20.0, 28.0, 28.0)
 
 
-class _Page(FPDF):
-    """An A4 page in our typeface; dates inside are the document's own, so it can be made again."""
+class _Page(Paper):
+    """A letter: paragraphs and rows, one below the other."""
 
     def __init__(self, day: date) -> None:
-        super().__init__(format="A4")
-        fonts = files("setpiece.work").joinpath("fonts")
-        for style, name in (("", "DejaVuSans.ttf"), ("B", "DejaVuSans-Bold.ttf")):
-            self.add_font("DejaVu", style, str(fonts.joinpath(name)))
-        self.set_creation_date(_noon(day))
-        self.set_margins(_LEFT_MM, _TOP_MM, 210 - _RIGHT_MM)
+        super().__init__(datetime.combine(day, time(12), UTC))
+        self.set_margins(_LEFT_MM, _TOP_MM, self.w - _RIGHT_MM)
         self.set_auto_page_break(True, margin=25)
         self.add_page()
 
     def text_line(self, text: str, *, size: float = 9.5, bold: bool = False) -> None:
         """One paragraph across the page."""
-        self.set_font("DejaVu", "B" if bold else "", size)
+        self.set_font(SANS, "B" if bold else "", size)
         self.multi_cell(0, _ROW_MM * size / 10.5, text, new_x=XPos.LMARGIN, new_y=YPos.NEXT)
 
     def row(self, cells: Sequence[str], *, bold: bool = False, rule: bool = False) -> None:
         """One row of the table of lines; the first cell may take several lines."""
-        self.set_font("DejaVu", "B" if bold else "", 9.5)
+        self.set_font(SANS, "B" if bold else "", 9.5)
         if self.will_page_break(_ROW_MM * 2):
             self.add_page()
         top = self.get_y()
@@ -56,11 +48,6 @@ class _Page(FPDF):
         if rule:
             self.line(_LEFT_MM, bottom + 0.5, _RIGHT_MM, bottom + 0.5)
             self.ln(1.5)
-
-
-def _noon(day: date) -> datetime:
-
-    return datetime.combine(day, time(12), UTC)
 
 
 def invoice_pdf(invoice: Invoice) -> bytes:
@@ -96,7 +83,7 @@ def invoice_pdf(invoice: Invoice) -> bytes:
         if text:
             page.text_line(text)
     _bank(page, invoice)
-    return bytes(page.output())
+    return page.finished()
 
 
 def reminder_pdf(standing: Standing, level: int, day: date) -> bytes:
@@ -120,7 +107,7 @@ def reminder_pdf(standing: Standing, level: int, day: date) -> bytes:
     page.ln(4)
     page.text_line("If you have paid in the meantime, please disregard this letter.")
     _bank(page, invoice)
-    return bytes(page.output())
+    return page.finished()
 
 
 def _letterhead(page: _Page, invoice: Invoice) -> None:

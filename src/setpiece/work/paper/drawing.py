@@ -1,6 +1,6 @@
 """Our drawings for a page of PDF: plain SVG that fpdf2 draws, black on white.
 
-Classes become attributes by the style sheet that a browser gets, with the colours of paper, and
+Classes become attributes by the style sheets that a browser gets, with the colours of paper, and
 hatching becomes clipped lines, since fpdf2 knows neither.
 """
 
@@ -21,9 +21,10 @@ from fpdf.drawing_primitives import Transform
 from fpdf.enums import IntersectionRule
 from fpdf.svg import SVGObject, svg_path_converter
 
+from setpiece.plan.debrief.style import STYLE as DEBRIEF
 from setpiece.plan.drawings.canvas import STYLE, Drawing
+from setpiece.work.paper.page import SANS, SERIF
 
-SERIF, SANS = "NotoSerif", "NotoSans"
 PAPER: Mapping[str, str] = MappingProxyType(
     {
         "ink": "#000000", "soft": "#1c1c1c", "quiet": "#4a4a4a", "faint": "#8c8c8c",
@@ -97,7 +98,7 @@ def paper_svg(drawing: Drawing) -> bytes:
 def _rules() -> Mapping[str, Mapping[str, str]]:
     """What each class sets, by its name; `text` stands for the element."""
     found: dict[str, dict[str, str]] = {}
-    for selectors, body in _RULE.findall(STYLE):
+    for selectors, body in _RULE.findall(STYLE + DEBRIEF):
         given = dict(p.split(":", 1) for p in body.replace("\n", "").split(";") if ":" in p)
         for selector in selectors.split(","):
             if selector.strip().startswith(".plan "):
@@ -150,7 +151,7 @@ class _Plain:
 
     def _text(self, element: Element, into: Element) -> None:
         style = _style(element)
-        font = f"{style.get('font', '')} {style.get('font-size', '')}"
+        font = " ".join(style.get(k, "") for k in ("font-size", "font-weight", "font"))
         size = re.search(r"([\d.]+)px", font)
         made: dict[str, str] = {k: v for k, v in element.attrib.items() if k != "class"}
         made |= {

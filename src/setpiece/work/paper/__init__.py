@@ -1,0 +1,1 @@
+"""What is printed: pages of A4 in our type, and our drawings on them."""
