@@ -259,7 +259,6 @@ def _read_back(path: Path, kept_bytes: int) -> tuple[str, bytes]:
     with path.open("rb", buffering=0) as stream:
         if hasattr(os, "posix_fadvise"):
             os.posix_fadvise(stream.fileno(), 0, 0, os.POSIX_FADV_DONTNEED)
-            os.posix_fadvise(stream.fileno(), 0, 0, os.POSIX_FADV_WILLNEED)
         while count := stream.readinto(room):
             digest.update(room[:count])
             kept += room[: min(count, kept_bytes - len(kept))]

@@ -34,8 +34,8 @@ from setpiece.work.intake.first_listing import Listed, facts_of
 
 _AHEAD = 32
 _TICK_S = 0.2
-_PROVED_AT_ONCE = 2
-_UNDER_WAY = 4
+_PROVED_AT_ONCE = 3
+_UNDER_WAY = 6
 """Files of one card read and not told of yet: what waits for the disk holds no memory."""
 
 _BEGINNING_BYTES = 1 << 18
