@@ -6,9 +6,10 @@ wording to the same acts; the photographer's own file adds acts. The texts come 
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from enum import StrEnum
+from itertools import zip_longest
 
 from setpiece.captions.language import Language, read_language
 from setpiece.captions.lexicon import Lexicon, build_lexicon
@@ -125,16 +126,17 @@ def split_form(form: str) -> tuple[str, str]:
     return " ".join(verb.split()), " ".join(thing.split())
 
 
-def read_acts(*texts: str) -> Acts:
+def read_acts(*texts: str, names: Sequence[str] = ()) -> Acts:
     """The acts of one or more act files; a later file adds to an earlier one.
 
-    The first file is the one with English wording. Raises WrongUse for a file that cannot be
-    understood, a form that two acts share, and wording for an act there is not.
+    The first file is the one with English wording; `names` are theirs, for errors. Raises WrongUse
+    for a file that cannot be understood, a form that two acts share, and wording for an act there
+    is not.
     """
     acts: dict[str, Act] = {}
     languages: dict[str, Language] = {}
-    for number, text in enumerate(texts, 1):
-        top = read_toml(text, f"act file {number}")
+    for file, text in zip_longest(names, texts, fillvalue="act file"):
+        top = read_toml(text, file)
         code = top.text("language", "en")
         table = top.table("act")
         rows = {name: table.table(name) for name in table.names()}

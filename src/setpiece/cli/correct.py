@@ -74,6 +74,12 @@ def send(
             space, of, caller, frames=frames or (), desks=desk or (), wrong=wrong
         )
         sent = send_waiting(space, of, caller)
+    if not as_json:
+        for name in made.told_shortly:
+            typer.echo(
+                f"{name}: what was wrong does not fit its Instructions, which only say that the "
+                "text was wrong."
+            )
     show_sent(QueueReport(made.queued, 0, made.left_out), sent, as_json=as_json)
 
 

@@ -36,7 +36,8 @@ def _acts_shipped() -> Acts:
 
 @lru_cache(maxsize=8)
 def _acts_with(own: str) -> Acts:
-    return read_acts(*(shipped_text(name) for name in ACT_FILES), own)
+    texts = (*(shipped_text(name) for name in ACT_FILES), own)
+    return read_acts(*texts, names=(*ACT_FILES, OWN_ACTS))
 
 
 @lru_cache(maxsize=32)

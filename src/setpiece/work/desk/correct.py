@@ -65,11 +65,16 @@ class WrongNow:
 
 @dataclass(frozen=True, slots=True)
 class CorrectionReport:
-    """How many captions were written anew, how many corrections queued, and what was not."""
+    """How many captions were written anew, how many corrections queued, and what was not.
+
+    `told_shortly` names corrections whose Instructions could not hold what was wrong: they only
+    say that the text was.
+    """
 
     captions: int = 0
     queued: int = 0
     left_out: tuple[NotQueued, ...] = ()
+    told_shortly: tuple[str, ...] = ()
 
 
 def wrong_now(day: Matchday) -> WrongNow:
@@ -100,16 +105,19 @@ def send_corrections(
     written = _write_anew(day, wanted, caller)
     day = Matchday(space, of)
     prepared = Preparing(day, caller.now())
-    queued, left_out = 0, []
+    queued, left_out, told_shortly = 0, [], []
     for item in wrong_now(day).at_desks:
         if (wanted and item.frame_id not in wanted) or (named and item.desk not in named):
             continue
         go_on(caller, f"{queued} corrections queued")
         try:
-            queued += _queue(prepared, item, wrong)
+            new, shortly = _queue(prepared, item, wrong)
         except (AskPhotographer, BadFile) as error:
             left_out.append(NotQueued(item.handle, item.desk, (str(error),)))
-    return CorrectionReport(written, queued, tuple(left_out))
+            continue
+        queued += new
+        told_shortly += [f"{item.handle} at {item.desk}"] if new and shortly else []
+    return CorrectionReport(written, queued, tuple(left_out), tuple(told_shortly))
 
 
 def _write_anew(day: Matchday, wanted: Collection[str], caller: Caller) -> int:
@@ -226,10 +234,11 @@ def _between(old: Caption, new: Caption) -> Iterator[ChangedFact]:
             yield ChangedFact(what, str(before or ""), str(after or ""))
 
 
-def _queue(prepared: Preparing, item: Wrong, said: str) -> bool:
-    """Queues the correction of one delivery; False where one is on its way already."""
+def _queue(prepared: Preparing, item: Wrong, said: str) -> tuple[bool, bool]:
+    """Queues the correction of one delivery: whether it is new, whether it only says that the text
+    was wrong. Neither where one is on its way already."""
     if item.on_the_way:
-        return False
+        return False, False
     if item.question:
         raise AskPhotographer(item.question, thing=item.handle, next_step="Caption it anew.")
     day = prepared.day
@@ -239,7 +248,7 @@ def _queue(prepared: Preparing, item: Wrong, said: str) -> bool:
     if made.reason in (Reason.CHECK, Reason.CARE, Reason.REVIEW):
         raise AskPhotographer(". ".join(made.why), thing=frame.handle)
     style = load_style(day.space.folder, desk.style)
-    fields = corrected(made.caption.fields, item.facts, said, style.language)
+    fields, shortly = corrected(made.caption.fields, item.facts, said, style.language)
     name = _name(prepared, desk, made.caption.file_name, style)
     row = replace(
         prepared.row(frame, desk, made, Urgency.CORRECTION),
@@ -257,7 +266,7 @@ def _queue(prepared: Preparing, item: Wrong, said: str) -> bool:
     caption = replace(made.caption, fields=fields)
     picture = prepared.picture(frame, replace(made, caption=caption))
     _, new = queue(day.space, day.match, stored(day.space, day.match, row, picture))
-    return new
+    return new, shortly
 
 
 def _name(prepared: Preparing, desk: Desk, plain: str, style: HouseStyle) -> str:

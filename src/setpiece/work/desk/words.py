@@ -7,7 +7,8 @@ from dataclasses import replace
 from types import MappingProxyType
 
 from setpiece.captions.changes import ChangedFact
-from setpiece.captions.fields import PictureFields, shorten
+from setpiece.captions.fields import PictureFields
+from setpiece.errors import WrongUse
 
 EDIT_STATUS = "CORRECTION"
 """IIM 4.2, dataset 2:07: the status of a file that corrects an earlier one."""
@@ -113,13 +114,24 @@ def what_was_wrong(facts: Iterable[ChangedFact], said: str, language: str) -> st
 
 def corrected(
     fields: PictureFields, facts: Iterable[ChangedFact], said: str, language: str
-) -> PictureFields:
-    """The fields of a corrected picture: edit status, and instructions that say what was wrong."""
-    text = what_was_wrong(facts, said, language)
-    if fields.instructions:
-        text = f"{text} {fields.instructions}"
-    return replace(
-        fields, edit_status=EDIT_STATUS, instructions=shorten(text, INSTRUCTIONS_MOST_BYTES)
+) -> tuple[PictureFields, bool]:
+    """The fields of a corrected picture: edit status, and instructions that say what was wrong.
+
+    True beside them where the facts did not fit, and they only say that the text was wrong.
+    Raises WrongUse where the photographer's own account does not fit: it is never cut.
+    """
+    found = tuple(facts)
+    for shortly in (False, True):
+        wrong = what_was_wrong(() if shortly else found, said, language)
+        text = f"{wrong} {fields.instructions}".strip()
+        size = len(text.encode())
+        if size <= INSTRUCTIONS_MOST_BYTES:
+            return replace(fields, edit_status=EDIT_STATUS, instructions=text), shortly
+    raise WrongUse(
+        f"what was wrong takes {size} bytes with the picture's other instructions, and the field "
+        f"holds {INSTRUCTIONS_MOST_BYTES}",
+        thing=said.strip() or fields.instructions,
+        next_step="Say it in fewer words.",
     )
 
 
