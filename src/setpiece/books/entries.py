@@ -145,7 +145,9 @@ class Reversal:
 
     def __post_init__(self) -> None:
         if not self.reason.strip():
-            raise WrongUse("an entry is reversed with a reason", thing=str(self.reverses))
+            raise WrongUse(
+                "an entry is reversed with a reason", thing=str(self.reverses), next_step="Say why."
+            )
 
 
 Content = Licence | Use | Payment | Expense | Trip | Reminder | Reversal
@@ -191,7 +193,11 @@ def reversal_of(entries: Sequence[BookEntry], number: int, reason: str) -> Rever
     """The reversal of an entry. Raises NotFound, or WrongUse where it cannot be reversed."""
     found = next((e for e in entries if e.number == number), None)
     if found is None:
-        raise NotFound("the ledger has no such entry", thing=str(number))
+        raise NotFound(
+            "the ledger has no such entry",
+            thing=str(number),
+            next_step="`setpiece ledger list` shows them.",
+        )
     if found.kind is Kind.REVERSAL:
         raise WrongUse(
             "a reversal is not reversed",

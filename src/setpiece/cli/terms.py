@@ -83,14 +83,16 @@ def crop(
     from setpiece.work.matchday import Matchday
 
     if box and ratio:
-        raise WrongUse("a crop has a box or a ratio", thing=frame)
+        raise WrongUse("a crop has a box or a ratio", thing=frame, next_step="Give one of them.")
     with opened_match(workspace, match) as (space, of):
         cut = read_box(box) if box else None
         if ratio:
             day = Matchday(space, of)
             look = day.looks.get(day.frame(frame).id)
             if look is None:
-                raise NotFound("this frame was not looked at yet", thing=frame)
+                raise NotFound(
+                    "this frame was not looked at yet", thing=frame, next_step="Take it in first."
+                )
             cut = ratio_box(ratio, look, across, down)
         made = set_edit(space, of, frame, Edit(cut, straighten), Terminal())
     if as_json:

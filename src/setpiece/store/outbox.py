@@ -147,7 +147,9 @@ def find_delivery(space: Workspace, of: Match, number: int) -> Delivery:
     with space.reading() as connection:
         found = _one(connection, number)
     if found.match_id != of.id:
-        raise NotFound("this match has no such delivery", thing=str(number))
+        raise NotFound(
+            "this match has no such delivery", thing=str(number), next_step="See `setpiece outbox`."
+        )
     return found
 
 

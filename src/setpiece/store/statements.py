@@ -108,7 +108,11 @@ def find_statement(space: Workspace, number: int) -> StoredStatement:
     for found in statements_of(space):
         if found.id == number:
             return found
-    raise NotFound("there is no such statement", thing=str(number))
+    raise NotFound(
+        "there is no such statement",
+        thing=str(number),
+        next_step="`setpiece ledger statement list` shows them.",
+    )
 
 
 def book(

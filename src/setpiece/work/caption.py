@@ -62,7 +62,11 @@ def retype(space: Workspace, of: Match, frame_name: str, caller: Caller, **chang
         )
     unknown = set(changed) - set(PictureFields.__dataclass_fields__)
     if unknown:
-        raise WrongUse("there is no such field", thing=", ".join(sorted(unknown)))
+        raise WrongUse(
+            "there is no such field",
+            thing=", ".join(sorted(unknown)),
+            next_step=f"Fields: {', '.join(PictureFields.__dataclass_fields__)}.",
+        )
     fields = replace(known.caption.fields, **changed)  # type: ignore[arg-type]
     style, acts = load_style(space.folder, known.caption.style), load_acts(space.folder)
     caption = typed_over(known.caption, fields, day.situation(frame.id), style, acts)
@@ -113,9 +117,15 @@ def overrule(
             next_step="See `setpiece check`.",
         )
     if not finding.can_overrule:
-        raise WrongUse("this cannot be overruled", thing=f"{written.handle}: {finding.message}")
+        raise WrongUse(
+            "this cannot be overruled",
+            thing=f"{written.handle}: {finding.message}",
+            next_step="Correct the caption, or the fact that it contradicts.",
+        )
     if not reason.strip():
-        raise WrongUse("a finding is set aside with a reason", thing=written.handle)
+        raise WrongUse(
+            "a finding is set aside with a reason", thing=written.handle, next_step="Say why."
+        )
     add_overrule(space, of, written.frame_id, written.version, code, reason, caller.now())
 
 

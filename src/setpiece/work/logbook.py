@@ -103,7 +103,11 @@ def _pinned(day: Matchday, entry: Entry, when: When) -> Entry:
         frame = day.frame(when.frame)
         at = day.times.get(frame.id)
         if at is None:
-            raise WrongUse("this frame has no time to pin an entry with", thing=frame.handle)
+            raise WrongUse(
+                "this frame has no time to pin an entry with",
+                thing=frame.handle,
+                next_step="Type it: setpiece time FRAME 15:47:31.",
+            )
         return replace(entry, happened=at, frame=frame.id)
     if when.at is not None:
         return replace(entry, happened=Interval.exactly(when.at))

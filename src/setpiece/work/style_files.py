@@ -50,7 +50,9 @@ def read_text(path: Path) -> str:
     try:
         return path.read_text("utf-8")
     except FileNotFoundError as error:
-        raise NotFound("there is no such file", thing=str(path)) from error
+        raise NotFound(
+            "there is no such file", thing=str(path), next_step="Check the path."
+        ) from error
     except (OSError, UnicodeDecodeError) as error:
         raise BadFile(f"the file cannot be read: {error}", thing=str(path)) from error
 

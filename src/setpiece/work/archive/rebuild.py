@@ -96,7 +96,9 @@ def _bags(archive: Iterable[Path]) -> _Found:
     found = _Found()
     for root in archive:
         if not root.is_dir():
-            raise NotFound("there is no such folder", thing=str(root))
+            raise NotFound(
+                "there is no such folder", thing=str(root), next_step="Is the drive there?"
+            )
         for folder in sorted(p for p in root.iterdir() if p.is_dir() and p.name != SET_ASIDE):
             if is_bag(folder):
                 _look(folder, found)

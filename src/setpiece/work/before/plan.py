@@ -33,7 +33,9 @@ def read_ground(path: Path) -> Ground:
         text = path.read_text("utf-8")
         table = json.loads(text) if path.suffix.lower() == ".json" else tomllib.loads(text)
     except FileNotFoundError as error:
-        raise NotFound("there is no such file", thing=str(path)) from error
+        raise NotFound(
+            "there is no such file", thing=str(path), next_step="Check the path."
+        ) from error
     except (OSError, ValueError) as error:
         raise WrongUse(
             f"this file cannot be understood ({error})",

@@ -152,7 +152,11 @@ def add_same_moment(
             next_step="Name a frame of a camera that `setpiece clock show` gives an offset for.",
         )
     if fitted.camera_id == other.camera_id:
-        raise WrongUse("these are frames of one camera", thing=f"{fitted.handle}, {other.handle}")
+        raise WrongUse(
+            "these are frames of one camera",
+            thing=f"{fitted.handle}, {other.handle}",
+            next_step="Name a frame of another camera.",
+        )
     at = true_time(fitted.camera_time, clock, fixture.offset_min(fixture.kick_off))
     reach = timedelta(seconds=SAME_MOMENT_S)
     true = Interval(instant(at.start - reach), instant(at.end + reach))

@@ -113,9 +113,17 @@ def enter(
     day = Matchday(space, of)
     frame, desk = day.frame(frame_name), desk_named(space, desk_name)
     if (frame.id, desk.name) in holdings(day.outbox):
-        raise WrongUse("the desk has this picture already", thing=f"{frame.handle}, {desk.name}")
+        raise WrongUse(
+            "the desk has this picture already",
+            thing=f"{frame.handle}, {desk.name}",
+            next_step="Send a correction instead.",
+        )
     if PurePosixPath(file_name).name != file_name or not file_name:
-        raise WrongUse("this is no file name", thing=file_name)
+        raise WrongUse(
+            "this is no file name",
+            thing=file_name,
+            next_step="Give it without a folder, as lantern-0231.jpg.",
+        )
     caption, version, folder = "", 0, fixed_folder(desk.address.folder)
     if frame.id in day.captions:
         made = caption_for_desk(day, frame.id, desk)

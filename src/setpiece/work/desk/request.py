@@ -170,7 +170,11 @@ def answer(
     if request.stage in (Stage.CLOSED, Stage.DECLINED):
         raise WrongUse(f"this request is {request.stage}", thing=f"r{number}")
     if not frames:
-        raise WrongUse("a request is answered with a frame", thing=f"r{number}")
+        raise WrongUse(
+            "a request is answered with a frame",
+            thing=f"r{number}",
+            next_step="Name one, as A-0231.",
+        )
     report = queue_set(
         space,
         of,
@@ -189,7 +193,9 @@ def decline(space: Workspace, of: Match, number: int, reason: str) -> None:
     """Closes a request without a picture, with the reason."""
     find_request(space, of, number)
     if not reason.strip():
-        raise WrongUse("a request is declined with a reason", thing=f"r{number}")
+        raise WrongUse(
+            "a request is declined with a reason", thing=f"r{number}", next_step="Say why."
+        )
     move_request(space, of, number, Stage.DECLINED, reason.strip())
 
 
@@ -232,7 +238,7 @@ def _person(day: Matchday, who: str, now: Instant) -> Person:
         "several people fit" if best else "nobody on the sheet fits",
         [f"{p.name}, {p.number or p.role.value}" for p in best],
         thing=who,
-        next_step="Say her shirt, as 9r, or more of the name.",
+        next_step="Say the shirt, as 9r, or more of the name.",
     )
 
 

@@ -45,7 +45,11 @@ class PictureTerms:
                 next_step="Take the pool or the desks away.",
             )
         if self.exclusive_to and self.desks and self.desks != (self.exclusive_to,):
-            raise WrongUse("an exclusive goes to one desk alone", thing=self.exclusive_to)
+            raise WrongUse(
+                "an exclusive goes to one desk alone",
+                thing=self.exclusive_to,
+                next_step="Take the other desks away.",
+            )
 
     def only_for(self, desk: str) -> str:
         """The desks this picture is for where this desk is none of them, else ""."""

@@ -86,7 +86,11 @@ def note_use(
         licence = store.find_entry(space, use.licence, Kind.LICENCE).content
         assert isinstance(licence, Licence)
         if why := outside(licence, made, day):
-            raise WrongUse("the licence does not cover this use", thing="; ".join(why))
+            raise WrongUse(
+                "the licence does not cover this use",
+                thing="; ".join(why),
+                next_step="Name another licence, or note the use without one.",
+            )
     remarks = broken_by(known, made, desk, day)
     if fee is None and use.licence is None:
         remarks = (*remarks, "no fee is agreed and the rate card has none")
@@ -135,7 +139,9 @@ def note_expense(
     kept = ""
     if receipt is not None:
         if not receipt.is_file():
-            raise NotFound("there is no such receipt", thing=str(receipt))
+            raise NotFound(
+                "there is no such receipt", thing=str(receipt), next_step="Check the path."
+            )
         proof = copy_proved(receipt, space.folder / RECEIPTS / f"{day}-{receipt.name}")
         kept = proof.path.relative_to(space.folder).as_posix()
     made = Expense(expense.what, expense.amount, expense.category, kept, expense.match)

@@ -91,7 +91,11 @@ def cancel(
     """Takes an invoice back by one of its own number. Raises WrongUse when that was done."""
     found = store.find_invoice(space, number)
     if found.number in _cancelled(store.invoices_of(space)):
-        raise WrongUse("this invoice is cancelled already", thing=number)
+        raise WrongUse(
+            "this invoice is cancelled already",
+            thing=number,
+            next_step="`setpiece ledger invoice list` shows by which.",
+        )
     series = found.number.rsplit("-", 1)[0]
     made = store.issue(space, series, lambda new: cancelling(found, new, day, reason), caller.now())
     return Written(made, print_invoice(space, made))
@@ -123,10 +127,18 @@ def remind(
     """
     found = next((s for s in invoices(space, today) if s.invoice.number == number), None)
     if found is None:
-        raise NotFound("there is no such invoice", thing=number)
+        raise NotFound(
+            "there is no such invoice",
+            thing=number,
+            next_step="`setpiece ledger invoice list` shows them.",
+        )
     level = found.reminder_due
     if level is None:
-        raise WrongUse("no reminder is due for it today", thing=number)
+        raise WrongUse(
+            "no reminder is due for it today",
+            thing=number,
+            next_step="`setpiece ledger invoice list` shows what is open since when.",
+        )
     path = f"{FOLDER}/{number}-reminder-{level}.pdf"
     write_proved(reminder_pdf(found, level, today), space.folder / path)
     entry = (today, found.invoice.customer.name, Reminder(number, level))
@@ -178,12 +190,20 @@ def _line_of(space: Workspace, number: int, tax: TaxSetting) -> Line:
     use = entry.content
     assert isinstance(use, Use)
     if use.due is None:
-        raise WrongUse("no fee is known for this use", thing=str(number))
+        raise WrongUse(
+            "no fee is known for this use",
+            thing=str(number),
+            next_step="Note it again with its --fee, or give the desk a rate card.",
+        )
     cancelled = _cancelled(store.invoices_of(space))
     for invoice in store.invoices_of(space):
         if not invoice.cancels and invoice.number not in cancelled:
             if any(line.use == number for line in invoice.lines):
-                raise WrongUse(f"this use is on invoice {invoice.number}", thing=str(number))
+                raise WrongUse(
+                    f"this use is on invoice {invoice.number}",
+                    thing=str(number),
+                    next_step="Cancel that invoice first, or leave the use out.",
+                )
     words = ", ".join(w for w in (use.outlet, use.placement, use.size) if w)
     text = f"{words}, {entry.day.isoformat()} ({use.match} {use.frame})"
     return Line(text, use.due, Decimal(1), tax.percent, tax.name, number)

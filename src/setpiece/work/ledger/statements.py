@@ -96,7 +96,11 @@ def judge(space: Workspace, number: int) -> Judged:
     try:
         data = (space.folder / PurePosixPath(kept.path)).read_bytes()
     except OSError as error:
-        raise NotFound("the statement's file is not in the workspace", thing=kept.path) from error
+        raise NotFound(
+            "the statement's file is not in the workspace",
+            thing=kept.path,
+            next_step="Put it back there, or read the statement again.",
+        ) from error
     return _judged(space, kept, read_statement(data, kept.form))
 
 
