@@ -164,12 +164,31 @@ def test_the_standing_tells_which_rows_changed(own_page) -> None:
     assert own_page.made.frames[30] in rows
 
 
-def test_taking_back_a_first_caption_is_refused(own_page) -> None:
-    """A first caption stays; the page says so instead of losing it."""
+def test_a_first_caption_is_taken_back(own_page) -> None:
+    """The frame has no caption again; another one is written as a further version, and goes too."""
+    for version in (1, 3):
+        undo = typed(own_page, "9r celebrates").value["undo"]
+        assert undo["expects"] == str(version)
+        assert own_page.post(f"{own_page.match}/undo", undo).status == 200
+        shown = own_page.ask(f"{own_page.match}/frame/{own_page.made.frames[30]}").text
+        assert "No caption yet" in shown
+
+
+def test_a_first_caption_that_is_queued_is_not_taken_back(own_page) -> None:
+    """What a desk gets has its caption: the page says so, and the caption stays."""
+    from setpiece.store.delivery import Delivery, State
+    from setpiece.store.outbox import queue
+    from setpiece.store.workspace import Workspace
+
     undo = typed(own_page, "9r celebrates").value["undo"]
+    space, of, frame = Workspace.open(own_page.made.folder), own_page.made.match, undo["frame"]
+    row = Delivery(0, of.id, frame, 1, "north", "x", "x", "set/a.jpg", "/in", "a.jpg", 10,
+                   State.QUEUED, "2027-03-06T15:00:00+00:00")  # fmt: skip
+    queue(space, of, row)
+    space.close()
     answer = own_page.post(f"{own_page.match}/undo", undo)
     assert answer.status == 422
-    assert "first caption stays" in answer.value["wrong"]["text"]
+    assert "queued or sent" in answer.value["wrong"]["text"]
 
 
 def test_hostile_lines_are_only_text(own_page) -> None:

@@ -13,6 +13,7 @@ from pathlib import Path
 
 import pytest
 import small_match
+from keyboard import Keyboard
 from served import Page, serve
 
 from setpiece.match.instants import instant
@@ -51,10 +52,6 @@ HAS_KIT = "l => [...document.querySelectorAll('.kits kbd')].some(k => k.textCont
 NO_OWN_GOAL = (
     "![...document.querySelectorAll('.say')].some(s => s.textContent.includes('Own goal'))"
 )
-IS_CALLED = """n => {
-  const e = document.activeElement;
-  return [e.name, e.id, e.textContent.trim(), e.getAttribute('href')].includes(n);
-}"""
 
 
 def card(folder: Path) -> Path:
@@ -99,61 +96,12 @@ def empty(tmp_path: Path, desk_folder: Path) -> Iterator[Page]:
     yield from serve(small_match.Made(folder, None, ()))
 
 
-class Keyboard:
-    """A photographer who never touches the mouse."""
+class Photographer(Keyboard):
+    """A photographer at the served page who never touches the mouse."""
 
     def __init__(self, browser, page: Page) -> None:
-        self.context = browser.new_context(viewport={"width": 1440, "height": 900})
-        self.tab = self.context.new_page()
-        self.tab.set_default_timeout(60_000)
+        super().__init__(browser)
         self.served = page
-        self.trouble: list[str] = []
-        self.tab.on("pageerror", lambda error: self.trouble.append(str(error)))
-
-    def press(self, *keys: str) -> None:
-        """Presses keys one after the other."""
-        for key in keys:
-            self.tab.keyboard.press(key)
-
-    def tab_to(self, name: str) -> None:
-        """Tabs until what has the focus carries that name."""
-        for _ in range(150):
-            self.press("Tab")
-            if self.tab.evaluate(IS_CALLED, name):
-                return
-        pytest.fail(f"no Tab leads to {name}")
-
-    def type(self, text: str) -> None:
-        """Types, as pasted for many lines."""
-        if "\n" in text:
-            self.tab.keyboard.insert_text(text)
-        else:
-            self.tab.keyboard.type(text)
-
-    def fill(self, **fields: str) -> None:
-        """Goes from field to field."""
-        for name, text in fields.items():
-            self.tab_to(name)
-            self.type(text)
-
-    def line(self, text: str) -> None:
-        """One line, and Enter; waits until it is taken."""
-        self.type(text)
-        self.press("Enter")
-        self.until("document.querySelector('#line').value === ''", None, text)
-
-    def until(self, expression: str, argument: object = None, about: str = "") -> None:
-        """Waits until that is true in the page."""
-        for _ in range(2400):
-            if self.tab.evaluate(expression, argument):
-                return
-            self.tab.wait_for_timeout(25)
-        heard = self.tab.inner_text("form.line") + self.tab.inner_text("aside")
-        pytest.fail(f"never true: {expression} {argument or ''} {about}; the line: {heard}")
-
-    def said(self, text: str) -> None:
-        """Waits until the page says that."""
-        self.until("t => document.querySelector('[data-said]').textContent.includes(t)", text)
 
     def picture(self, name: str) -> None:
         """A screenshot of the story, where a folder for them is named."""
@@ -172,7 +120,7 @@ def test_a_whole_match_by_keyboard_alone(
 ) -> None:
     """Fixture, sheet, log, card, twelve captions, a finding, a request, receipts, a correction."""
     empty.now[0] = small_match.at(1, -60)
-    hand = Keyboard(chromium, empty)
+    hand = Photographer(chromium, empty)
     hand.tab.goto(empty.address)
 
     hand.tab_to("/fixtures/new")
@@ -268,7 +216,7 @@ def test_a_whole_match_by_keyboard_alone(
     hand.context.close()
 
 
-def corrected_after_the_check(hand: Keyboard) -> None:
+def corrected_after_the_check(hand: Photographer) -> None:
     """A wrong score is found by the check, stands in the margin, and goes with the next line."""
     wrong = "document.querySelector('.checks .wrong')?.textContent"
     listed = "document.querySelector('.part.put-right')?.textContent"

@@ -12,6 +12,9 @@ from setpiece.store.news import Topic, tell
 from setpiece.store.tables import caption, frame, overrule
 from setpiece.store.workspace import Workspace
 
+TAKEN_BACK = ""
+"""The document of a version by which a frame has no caption any more."""
+
 
 @dataclass(frozen=True, slots=True)
 class StoredCaption:
@@ -42,7 +45,7 @@ def add_caption(space: Workspace, of: Match, frame_id: str, text: str, at: Insta
 
 
 def captions_of(space: Workspace, of: Match) -> dict[str, StoredCaption]:
-    """The newest caption of each frame that has one."""
+    """The newest caption of each frame that has one; none where it was taken back."""
     newest = (
         select(caption.c.frame_id, func.max(caption.c.version).label("version"))
         .group_by(caption.c.frame_id)
@@ -56,7 +59,7 @@ def captions_of(space: Workspace, of: Match) -> dict[str, StoredCaption]:
                 (caption.c.frame_id == newest.c.frame_id) & (caption.c.version == newest.c.version),
             )
             .join(frame, frame.c.id == caption.c.frame_id)
-            .where(frame.c.match_id == of.id)
+            .where(frame.c.match_id == of.id, caption.c.caption != TAKEN_BACK)
         ).all()
     return {r.frame_id: StoredCaption(r.frame_id, r.version, r.caption, r.made) for r in rows}
 

@@ -208,7 +208,9 @@ def _trouble(request: Request, error: Exception) -> Response:
     elif not isinstance(error, AskPhotographer):
         status = 500
     desk: WebDesk = request.app.state.desk
-    return desk.page(request, "trouble.html", status, what=str(error), next_step="")
+    return desk.page(
+        request, "trouble.html", status, what=desk.words.told(str(error)), next_step=""
+    )
 
 
 def _no_page(request: Request, error: Exception) -> Response:

@@ -252,7 +252,7 @@ class Backstage:
 
         def tell(done: int, total: int, what: str) -> None:
             if done or not quietly:
-                self.wire.progress(of.id, kind, done, total, what)
+                self.wire.progress(of.id, kind, done, total, self.words.told(what))
 
         if (kind, of.id) in self._running and kind != "queue":
             raise Busy(self.words("did.busy"), thing=self.words(f"job.{kind}"))
@@ -278,7 +278,7 @@ class Backstage:
         try:
             said, tone = job(screen), ""
         except SetpieceError as error:
-            said, tone = str(error), "wrong"
+            said, tone = self.words.told(str(error)), "wrong"
         finally:
             with self._lock:
                 if key[0] == "send":
@@ -309,10 +309,12 @@ class Backstage:
             said.append(self.words.count("job.refused", report.refused))
         if report.waiting:
             said.append(self.words.count("job.waiting", report.waiting))
-        return " ".join([*said, *report.troubles[:2]])
+        return " ".join([*said, *map(self.words.told, report.troubles[:2])])
 
     def _left_out(self, left_out: Sequence[NotQueued]) -> list[str]:
-        told = dict.fromkeys(f"{n.frame}, {'; '.join(n.why)}" for n in left_out)
+        told = dict.fromkeys(
+            f"{n.frame}, {'; '.join(map(self.words.told, n.why))}" for n in left_out
+        )
         return [self.words("job.left-out", what=t) for t in list(told)[:2]]
 
 

@@ -14,6 +14,7 @@ from babel import Locale
 from babel.dates import format_date
 
 from setpiece.match.instants import Instant
+from setpiece.web.told import told
 
 ENGLISH = "en"
 
@@ -48,6 +49,10 @@ class Wording:
         form = form or Locale.parse(self.language).plural_form(number)
         text = self.texts.get(f"{name}.{form}") or self.texts[f"{name}.other"]
         return text.format_map({"n": number, **values})
+
+    def told(self, english: str) -> str:
+        """What a room below the page says in English, in this language where it is known."""
+        return told(english, self.language)
 
     def known(self, name: str) -> bool:
         """Whether there is such a text."""

@@ -96,7 +96,7 @@ class After:
 
 def after(day: Matchday, now: Instant, words: Wording) -> After:
     """The page of a match at that instant."""
-    lead, found, wanting = _findings(day)
+    lead, found, wanting = _findings(day, words)
     safe = {s.match: s for s in safety(day.space)}
     titles = {m.folder: f"{m.fixture.home} – {m.fixture.away}" if m.fixture else m.folder
               for m in matches(day.space)}  # fmt: skip
@@ -119,11 +119,11 @@ def after(day: Matchday, now: Instant, words: Wording) -> After:
     )
 
 
-def _findings(day: Matchday) -> tuple[str, tuple[Finding, ...], str]:
+def _findings(day: Matchday, words: Wording) -> tuple[str, tuple[Finding, ...], str]:
     try:
         made = work_out(day)
     except SetpieceError as error:  # no fixture, no sheet yet
-        return "", (), str(error)
+        return "", (), words.told(str(error))
     return standfirst(made), made.findings, ""
 
 

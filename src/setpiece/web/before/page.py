@@ -56,7 +56,7 @@ def before(day: Matchday, words: Wording) -> Before:
     of_person: dict[str, list[str]] = {}
     for remark in remarks:
         for who in remark.people:
-            of_person.setdefault(who, []).append(remark.says)
+            of_person.setdefault(who, []).append(words.told(remark.says))
     fixture = day.fixture
     local = fixture.kick_off.astimezone(ZoneInfo(fixture.time_zone))
     return Before(
@@ -66,7 +66,7 @@ def before(day: Matchday, words: Wording) -> Before:
             *(_side(day.sheet, side, of_person, words) for side in Side),
             _officials(day.sheet, of_person, words),
         ),
-        remarks=tuple(r.says for r in remarks if not r.people),
+        remarks=tuple(words.told(r.says) for r in remarks if not r.people),
         roles=tuple(r.value for r in Role),
     )
 
@@ -100,7 +100,7 @@ def _officials(sheet: TeamSheet, remarks: dict[str, list[str]], words: Wording) 
 def _row(person: Person, remarks: dict[str, list[str]], words: Wording) -> SheetRow:
     position = f"position.{person.position}"
     place = words(position) if words.known(position) else person.position
-    role = "" if person.role.plays else person.title or person.role.value
+    role = "" if person.role.plays else person.title or words.told(person.role.value)
     known = words("before.known-as", name=person.known_as) if person.known_as else ""
     young = words("before.under-18") if person.under_18 else ""
     return SheetRow(

@@ -139,7 +139,7 @@ class PlanShown:
                 drawing, table = make()
                 found.append(Figure(key, _svg(drawing), table, said))
             except SetpieceError as error:
-                found.append(Figure(key, cautions=said, trouble=str(error)))
+                found.append(Figure(key, cautions=said, trouble=self.words.told(str(error))))
         return tuple(found)
 
     def _makers(self) -> Iterator[tuple[str, Part, Callable[[], Made]]]:
@@ -194,7 +194,7 @@ def plan_shown(day: Matchday, words: Wording, query: str = "") -> PlanShown:
     try:
         ground, trouble = ground_of(day.space, day.match), ""
     except SetpieceError as error:
-        ground, trouble = bare_pitch(day.match), str(error)
+        ground, trouble = bare_pitch(day.match), words.told(str(error))
     if not query:
         return PlanShown(day.fixture, ground, kept, seats_of(ground, kept), 0, words, trouble)
     choices, chosen = read_plan(query, kept)

@@ -149,7 +149,7 @@ def _drawn(desk: WebDesk, request: Request, folder: str, template: str) -> Respo
         shown = plan_shown(day, desk.words, request.url.query)
         return desk.page(request, template, plan=shown, folder=folder)
     except SetpieceError as error:
-        return JSONResponse({"wrong": str(error)}, 422, headers=NO_STORE)
+        return JSONResponse({"wrong": desk.words.told(str(error))}, 422, headers=NO_STORE)
 
 
 def _add_wants(app: FastAPI, desk: WebDesk) -> None:

@@ -104,8 +104,8 @@ def _line(day: Matchday, delivery: Delivery, words: Wording) -> Line:
 def _said(delivery: Delivery, words: Wording) -> str:
     """The desk's own words, or what holds it back."""
     if not delivery.words or delivery.state is State.WAITING:
-        return delivery.words
-    return words("desk.said", words=delivery.words)
+        return words.told(delivery.words)
+    return words("desk.said", words=words.told(delivery.words))
 
 
 def _next_step(delivery: Delivery, words: Wording) -> str:

@@ -126,7 +126,7 @@ def log_all(
         try:
             outcomes.append(_one(space, day, key, caller, words))
         except SetpieceError as error:
-            outcomes.append(Outcome(key.at, wrong=str(error)))
+            outcomes.append(Outcome(key.at, wrong=words.told(str(error))))
     return tuple(outcomes)
 
 

@@ -86,7 +86,7 @@ def add_phones(app: FastAPI, desk: WebDesk, addresses: tuple[str, ...]) -> None:
         try:
             token = phones.pair(pairing.code.strip(), pairing.name, desk.now())
         except SetpieceError as error:
-            return JSONResponse({"wrong": str(error)}, 403, headers=NO_STORE)
+            return JSONResponse({"wrong": desk.words.told(str(error))}, 403, headers=NO_STORE)
         answer = JSONResponse({"go": "/phone"}, headers=NO_STORE)
         answer.set_cookie(COOKIE, token, max_age=A_SEASON_S, httponly=True, samesite="strict")
         return answer

@@ -121,8 +121,12 @@ def _answered(desk: WebDesk, line: str, act: Any) -> Response:
     try:
         done = act()
     except NotFound as error:
-        return JSONResponse({"wrong": asdict(wrong(error, line))}, 404, headers=NO_STORE)
+        return JSONResponse(
+            {"wrong": asdict(wrong(error, line, desk.words))}, 404, headers=NO_STORE
+        )
     except SetpieceError as error:
-        return JSONResponse({"wrong": asdict(wrong(error, line))}, 422, headers=NO_STORE)
+        return JSONResponse(
+            {"wrong": asdict(wrong(error, line, desk.words))}, 422, headers=NO_STORE
+        )
     desk.wire.look_soon()
     return JSONResponse(asdict(done), headers=NO_STORE)

@@ -58,15 +58,15 @@ def _found(day: Matchday, frame_id: str, words: Wording) -> tuple[Finding, ...]:
     try:
         (written,) = check_frames(day, [frame_id])
     except AskPhotographer as error:
-        return (Finding("error", words("check.error"), "wrong", str(error)),)
+        return (Finding("error", words("check.error"), "wrong", words.told(str(error))),)
     found = [
-        Finding(f.level.value, words(f"check.{f.level.value}"), _TONES[f.level], f.message,
-                code=f.code, choices=f.choices)
+        Finding(f.level.value, words(f"check.{f.level.value}"), _TONES[f.level],
+                words.told(f.message), code=f.code, choices=f.choices)
         for f in written.findings
     ]  # fmt: skip
     reasons = overruled(day.space, day.match).get((frame_id, written.version), {})
     found += [
-        Finding("remark", words("check.overruled"), "", code, reason, code)
+        Finding("remark", words("check.overruled"), "", words.told(code), reason, code)
         for code, reason in reasons.items()
     ]
     return tuple(found)

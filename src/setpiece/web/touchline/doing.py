@@ -114,8 +114,8 @@ class Doer:
         if before is not None and made.version == before.version:
             return Done(said)
         undo = Undo(
-            "caption" if before else "none",
-            said if before else self.words("did.first-caption"),
+            "caption",
+            said,
             frame_id,
             version=before.version if before else 0,
             expects=str(made.version),
@@ -238,7 +238,7 @@ class Doer:
             )
         finding = blocking[number - 1]
         overrule(self.space, day.match, frame_id, finding.code, reason, caller)
-        return Done(self.words("did.overruled", what=finding.message))
+        return Done(self.words("did.overruled", what=self.words.told(finding.message)))
 
     def _crop(self, day: Matchday, intent: Intent, typed: Typed, caller: Caller) -> Done:
         frame_id = self._opened(day, typed)

@@ -48,7 +48,7 @@ def _logged(person: Person, day: Matchday, number: int | None, words: Wording) -
     letter = kit.letter if kit else ""
     bits = [Bit("number", str(shown), letter)] if shown is not None else []
     bits.append(Bit("name", person.name, "" if bits else letter))
-    what = person.position or person.title or person.role.value
+    what = person.position or person.title or words.told(person.role.value)
     bits += aside([position(what, words), kit.colour if kit else ""])
     return bits
 

@@ -58,15 +58,16 @@ class Understood:
     nexts: tuple[Next, ...] = ()
 
 
-def wrong(error: SetpieceError, line: str) -> Wrong:
-    """An error as the page shows it, at the word it is about."""
+def wrong(error: SetpieceError, line: str, words: Wording) -> Wrong:
+    """An error as the page shows it, at the word it is about, in the language of the page."""
+    what, next_step = words.told(error.what), words.told(error.next_step)
     choices = error.choices if isinstance(error, Choices) else ()
     if isinstance(error, ShorthandError):
-        return Wrong(error.what, error.start, error.end, error.next_step, error.nearest)
+        return Wrong(what, error.start, error.end, next_step, error.nearest)
     start = line.lower().find(error.thing.lower()) if error.thing else -1
     end = start + len(error.thing) if start >= 0 else len(line)
-    text = error.what if start >= 0 or not error.thing else f"{error.thing}: {error.what}"
-    return Wrong(text, max(start, 0) if start >= 0 else len(line), end, error.next_step, choices)
+    text = what if start >= 0 or not error.thing else f"{error.thing}: {what}"
+    return Wrong(text, max(start, 0) if start >= 0 else len(line), end, next_step, choices)
 
 
 def word(text: str) -> list[Bit]:

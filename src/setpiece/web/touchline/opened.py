@@ -90,7 +90,7 @@ def opened(day: Matchday, frame_id: str, words: Wording) -> Opened:
         place=place_words(day, frame_id, words),
         credit=_credit(day, frame, at, frame_ids, words),
         doubts=(
-            words("report.not-sure", doubts="; ".join(place.doubts))
+            words("report.not-sure", doubts="; ".join(map(words.told, place.doubts)))
             if place and place.doubts
             else ""
         ),
@@ -142,8 +142,8 @@ def _trouble(day: Matchday, frame: StoredFrame, words: Wording) -> str:
     if look is None:
         return ""
     if not look.picture:
-        return words("opened.no-picture", why=look.why)
-    return words("opened.damaged", why=look.why) if look.damaged and look.why else ""
+        return words("opened.no-picture", why=words.told(look.why))
+    return words("opened.damaged", why=words.told(look.why)) if look.damaged and look.why else ""
 
 
 def _credit(

@@ -137,7 +137,7 @@ def _doubts(day: Matchday, frame_ids: Sequence[str], words: Wording) -> str:
     said = dict.fromkeys(
         chain.from_iterable(day.places[i].doubts for i in frame_ids if i in day.places)
     )
-    return words("report.not-sure", doubts="; ".join(said)) if said else ""
+    return words("report.not-sure", doubts="; ".join(map(words.told, said))) if said else ""
 
 
 def _row_of_entry(day: Matchday, entry: Entry, drafts: dict[str, _Draft]) -> _Draft:

@@ -34,7 +34,7 @@ def understood(
             intent.deed.value, bits, words(f"line.enter-{_enter(intent)}"), nexts=nexts
         )
     except SetpieceError as error:
-        found = wrong(error, line)
+        found = wrong(error, line, words)
         bits = salvaged(line, _situation(day, frame_id), words, acts)
         quiet = _unfinished(found, line, cursor, bits)
         return Understood(

@@ -6,7 +6,8 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from setpiece.errors import AskPhotographer
-from setpiece.store.captions import add_caption, caption_version
+from setpiece.store.captions import TAKEN_BACK, add_caption, caption_version
+from setpiece.store.delivery import State
 from setpiece.store.frames import Decision, decide
 from setpiece.web.batches import Batches
 from setpiece.web.standing import Standing
@@ -23,8 +24,8 @@ class Undo:
     """How an act is taken back. The page keeps it and sends it back as it was.
 
     `what` says it in words. `frame`, `decision` and `expects` are for decisions; `version` and
-    `expects` for captions; `crop` and `expects` for crops; `entry` for the log; `batch` for what
-    was queued.
+    `expects` for captions, version 0 where there was none before; `crop` and `expects` for
+    crops; `entry` for the log; `batch` for what was queued.
     """
 
     act: Literal["decide", "caption", "log", "queue", "crop", "none"]
@@ -47,6 +48,10 @@ class Back:
     doubt: str = ""
     frame: str = ""
     offer: str = ""
+
+
+_WITH_IT = frozenset(State) - {State.WITHDRAWN}
+"""A delivery in one of these has, or needs, the caption."""
 
 
 class Undoer:
@@ -85,9 +90,14 @@ class Undoer:
     def _undo_caption(self, day: Matchday, undo: Undo, caller: Caller) -> None:
         frame, known = day.frame(undo.frame), day.captions.get(undo.frame)
         earlier = caption_version(self.space, undo.frame, undo.version)
-        if known is None or earlier is None or str(known.version) != undo.expects:
+        first = undo.version == 0
+        missing = earlier is None and not first
+        if known is None or missing or str(known.version) != undo.expects:
             raise AskPhotographer(self.words("did.changed-since"), thing=frame.handle)
-        add_caption(self.space, day.match, frame.id, earlier.caption, caller.now())
+        if first and any(d.frame_id == frame.id and d.state in _WITH_IT for d in day.outbox):
+            raise AskPhotographer(self.words("did.caption-queued"), thing=frame.handle)
+        text = earlier.caption if earlier else TAKEN_BACK
+        add_caption(self.space, day.match, frame.id, text, caller.now())
 
     def _undo_queue(self, day: Matchday, undo: Undo) -> Back:
         done = self.batches.take_back(undo.batch)
