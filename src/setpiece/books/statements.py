@@ -160,7 +160,8 @@ def _heading(
         else KNOWN_HEADINGS[name]
         for name in COLUMNS
     }
-    missing = list(NEEDED)
+    asked = list(dict.fromkeys((*mapping.columns, *NEEDED)))
+    missing = asked
     for at, (_, cells) in enumerate(rows):
         words = [heading_word(c) for c in cells]
         places = {
@@ -168,10 +169,10 @@ def _heading(
             for name, known in wanted.items()
             if any(w in words for w in known)
         }
-        given = [n for n in (*mapping.columns, *NEEDED) if n not in places]
-        if not given:
+        lacking = [name for name in asked if name not in places]
+        if not lacking:
             return at, places
-        missing = min(missing, given, key=len)
+        missing = min(missing, lacking, key=len)
     raise WrongUse(
         "no row has the headings of its columns",
         thing=", ".join(missing),
