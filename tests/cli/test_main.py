@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+import typer
 from typer.main import get_command
 
 from setpiece.cli.main import app
@@ -44,6 +45,20 @@ def test_help_says_what_a_command_does(words: tuple[str, ...]) -> None:
         assert f"Example: setpiece {' '.join(words)}" in text
         for option in command.params:  # type: ignore[attr-defined]
             assert option.name == "help" or option.help, f"{words} {option.name} has no help"
+
+
+def test_every_summary_fits_its_line() -> None:
+    """A list of commands, 80 columns wide, cuts no command's summary short."""
+    cut = []
+    for words in [(), *ALL]:
+        command = get_command(app)
+        for word in words:
+            command = command.commands[word]  # type: ignore[attr-defined]
+        if getattr(command, "commands", None):
+            context = typer.Context(command, info_name="setpiece", terminal_width=80)
+            shown = command.get_help(context).partition("Commands:")[2]
+            cut += [line for line in shown.splitlines() if line.endswith("...")]
+    assert cut == []
 
 
 def test_the_first_word_is_there_at_once() -> None:

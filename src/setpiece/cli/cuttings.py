@@ -15,8 +15,8 @@ if TYPE_CHECKING:
     from setpiece.work.cuttings.kept import Cutting
 
 app = typer.Typer(
-    help="Published uses of your pictures: from web pictures, scans, photographs of a page and "
-    "PDFs. Nothing goes to the ledger before you confirm it."
+    help="Published uses of your pictures, found and confirmed. From web pictures, scans, "
+    "photographs of a page and PDFs. Nothing goes to the ledger before you confirm it."
 )
 
 Archive = Annotated[
@@ -37,7 +37,7 @@ def index(
     workspace: WorkspaceDir = HERE,
     as_json: AsJson = False,
 ) -> None:
-    """Make pictures findable: every frame of the workspace, or a folder of pictures.
+    """Make every frame of the workspace findable, or a folder.
 
     Only what is new is looked at. `find` does it too; do it before, and it is quick.
 
@@ -70,7 +70,9 @@ def find(
     workspace: WorkspaceDir = HERE,
     as_json: AsJson = False,
 ) -> None:
-    """Find which of your pictures a cutting shows: this frame, same moment, look, or not mine.
+    """Find which of your pictures a cutting shows.
+
+    The answer is one of: this frame, same moment, look, not mine.
 
     In the workspace every cutting is kept under a number, to be confirmed or rejected. With
     --archive only the folder is searched, and nothing is kept.

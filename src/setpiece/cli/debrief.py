@@ -20,7 +20,9 @@ def debrief(
     as_json: AsJson = False,
     workspace: WorkspaceDir = HERE,
 ) -> None:
-    """Write the debrief of a match: a page and a PDF in its `debrief` folder.
+    """Write the debrief of a match, as a page and a PDF.
+
+    They lie in the match's folder `debrief`.
 
     Frames a minute with the log, what was missed, penalties and free kicks, sharp frames by lens
     and shutter, the time to the desks, the set, what went wrong, what was earned; and three
@@ -66,7 +68,9 @@ def kick(
     match: MatchName = None,
     workspace: WorkspaceDir = HERE,
 ) -> None:
-    """Say which frames of a kick hold ball and kicker, and from where it was struck.
+    """Say which frames of a kick hold ball and kicker.
+
+    And from where it was struck.
 
     The debrief holds it against the plan: it needs the ground as `plan/ground.toml` in the
     match's folder.

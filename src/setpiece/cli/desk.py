@@ -100,7 +100,9 @@ def pin(
     fingerprint: Annotated[str, typer.Argument(help="As the desk told you it is.")],
     workspace: WorkspaceDir = HERE,
 ) -> None:
-    """Hold a desk to its key or certificate, once the desk has told you that it is theirs.
+    """Hold a desk to its server's key or certificate.
+
+    Do it once the desk has told you that it is theirs.
 
     Example: setpiece desk pin City SHA256:2Z1Gc7kR0vX5mYt8nQeWbUoJ4hLs9aDfPi3xTyKuCw6
     """

@@ -53,7 +53,9 @@ def sheet(
     as_json: AsJson = False,
     svg: Svg = None,
 ) -> None:
-    """Write the plan of the day on one page of A4: HTML, PDF, and the day as a calendar.
+    """Write the plan of the day, one page of A4, and a calendar.
+
+    The page as HTML and PDF.
 
     In a workspace with a match no option is needed: fixture, ground, lenses, wants and times are
     the match's, and page, PDF and calendar go into its folder `plan` unless they are named.

@@ -16,7 +16,9 @@ app = typer.Typer(help="House styles: how a desk wants its pictures.")
 def check(
     file: Annotated[Path, typer.Argument(help="A style's TOML file, or your acts.toml.")],
 ) -> None:
-    """Say whether a house style's file, or one of acts, can be used, and else what is wrong.
+    """Say whether a file of a house style, or of acts, can be used.
+
+    Where it cannot, what is wrong in it.
 
     Example: setpiece style check styles/evening-post.toml
     """
@@ -34,7 +36,7 @@ def check(
 
 @app.command("list")
 def listing(workspace: WorkspaceDir = HERE) -> None:
-    """List the house styles there are: the workspace's own, then those shipped.
+    """List the house styles: the workspace's own, then those shipped.
 
     Example: setpiece style list
     """
