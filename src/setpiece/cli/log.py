@@ -9,7 +9,7 @@ import typer
 
 from setpiece.cli import log_state
 from setpiece.cli.options import HERE, AsJson, MatchName, WorkspaceDir
-from setpiece.cli.terminal import Terminal, opened_match, print_json, read_text
+from setpiece.cli.terminal import Terminal, opened_match, print_json, read_text, write_either
 
 app = typer.Typer(help="The match log: goals, cards, substitutions, whistles.")
 app.command("state")(log_state.state)
@@ -148,12 +148,9 @@ def export(
     Example: setpiece log export log.json
     """
     from setpiece.match.exchange import write_log_csv, write_log_json
-    from setpiece.store.copying import write_proved
     from setpiece.work.matchday import Matchday
 
     with opened_match(workspace, match) as (space, of):
         day = Matchday(space, of)
-        as_csv = file.suffix.lower() == ".csv"
-        text = write_log_csv(day.fold) if as_csv else write_log_json(day.log)
-    write_proved(text.encode(), file)
+        write_either(file, lambda: write_log_csv(day.fold), lambda: write_log_json(day.log))
     typer.echo(f"{len(day.log)} entries written to {file}.")

@@ -8,7 +8,7 @@ from typing import Annotated
 import typer
 
 from setpiece.cli.options import HERE, AsJson, MatchName, WorkspaceDir
-from setpiece.cli.terminal import Terminal, opened_match, print_json, read_text
+from setpiece.cli.terminal import Terminal, opened_match, print_json, read_text, write_either
 
 app = typer.Typer(help="The team sheet: people, numbers, roles, kits.")
 
@@ -118,12 +118,9 @@ def export(
     Example: setpiece sheet export sheet.json
     """
     from setpiece.match.sheet_exchange import write_sheet_csv, write_sheet_json
-    from setpiece.store.copying import write_proved
     from setpiece.work.matchday import Matchday
 
     with opened_match(workspace, match) as (space, of):
         sheet = Matchday(space, of).sheet
-    as_csv = file.suffix.lower() == ".csv"
-    text = write_sheet_csv(sheet) if as_csv else write_sheet_json(sheet)
-    write_proved(text.encode(), file)
+    write_either(file, lambda: write_sheet_csv(sheet), lambda: write_sheet_json(sheet))
     typer.echo(f"{len(sheet.people)} people written to {file}.")

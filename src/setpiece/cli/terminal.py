@@ -150,6 +150,14 @@ def read_text(path: Path) -> str:
         ) from error
 
 
+def write_either(path: Path, csv: Callable[[], str], json: Callable[[], str]) -> None:
+    """Writes a file in the form that its ending says, JSON where it says none."""
+    from setpiece.store.copying import write_proved
+
+    text = csv() if path.suffix.lower() == ".csv" else json()
+    write_proved(text.encode(), path)
+
+
 def guarded(command: Callable[[], None]) -> int:
     """Runs the commands; every foreseen error ends in one sentence and its exit status.
 
