@@ -2,4 +2,5 @@
 
 from setpiece.cli.main import run
 
-run()
+if __name__ == "__main__":  # a process that is started apart reads this file too
+    run()

@@ -232,3 +232,18 @@ def test_small_pictures_can_be_deleted(
     made.put_frame(tmp_path / "card", 2, after_s=2)
     take_in(space, match, [tmp_path / "card"], Unattended(now))
     assert len(list(previews(space).glob("*-m.jpg"))) == 1
+
+
+def test_what_a_decoder_trips_over_is_a_damaged_frame(
+    tmp_path: Path, small: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """An error of a library that nobody foresaw is said of the frame, and nothing is raised."""
+
+    def trips(*_: object) -> None:
+        raise ValueError("a slip")
+
+    path = written(tmp_path / "odd.jpg", b"\xff\xd8\xff\xe0" + bytes(64))
+    monkeypatch.setattr(looks, "decode_half", trips)
+    found = look_at(path, small, "f")
+    assert (found.picture, found.damaged) == (False, True)
+    assert found.why == "the look at it failed (ValueError)"

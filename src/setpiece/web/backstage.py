@@ -7,6 +7,7 @@ in the workspace, so a server that dies loses nothing: the next run goes on.
 from __future__ import annotations
 
 import contextlib
+import logging
 import os
 import threading
 from collections.abc import Callable, Sequence
@@ -19,18 +20,16 @@ from setpiece.match.instants import Instant
 from setpiece.store.matches import Match
 from setpiece.store.news import Topic, newest_number, news_since
 from setpiece.store.workspace import Workspace
+from setpiece.web.apart import take_apart, unforeseen
 from setpiece.web.batches import Batches
 from setpiece.web.wire import Wire
 from setpiece.web.wording import Wording
-from setpiece.work.clocks.fit import fit_clocks
 from setpiece.work.desk.correct import send_corrections
 from setpiece.work.desk.deliver import send_waiting
 from setpiece.work.desk.goal import queue_goal
 from setpiece.work.desk.goal_proposal import GoalProposal
 from setpiece.work.desk.queueing import NotQueued, queue_set
 from setpiece.work.desk.request import answer
-from setpiece.work.intake.look import look_at_new
-from setpiece.work.intake.take import take_in
 from setpiece.work.job import Question
 
 LOWER_BY = 10
@@ -40,6 +39,7 @@ CLOSE_S = 5.0
 """So long a stopping server waits for its jobs to come to their next step."""
 
 _MOST_NEWS = 2000
+_MOST_MOVED = 3
 
 
 @dataclass(frozen=True, slots=True)
@@ -221,14 +221,16 @@ class Backstage:
         """Takes cards or folders in, looks at the new frames and fits the clocks."""
 
         def job(screen: Screen) -> str:
-            report = take_in(self.space, of, sources, screen)
-            damaged = look_at_new(self.space, of, screen)
-            fit_clocks(self.space, of, screen)
-            said = [self.words.count("job.taken", report.copied)]
-            if report.known:
-                said.append(self.words.count("job.known", report.known))
-            if damaged:
-                said.append(self.words.count("job.taken-damaged", damaged))
+            taken = take_apart(self.space.folder, of, sources, screen)
+            said = [self.words.count("job.taken", taken.copied)]
+            if taken.known:
+                said.append(self.words.count("job.known", taken.known))
+            if taken.damaged:
+                said.append(self.words.count("job.taken-damaged", taken.damaged))
+            if taken.moved:
+                handles = self.words.listed([m.handle for m in taken.moved[:_MOST_MOVED]])
+                said.append(self.words.count("job.moved", len(taken.moved), which=handles))
+            said += [f"{which}: {self.words.told(what)}." for which, what in taken.doubts]
             return " ".join(said)
 
         with self._lock:
@@ -279,6 +281,11 @@ class Backstage:
             said, tone = job(screen), ""
         except SetpieceError as error:
             said, tone = self.words.told(str(error)), "wrong"
+        except Exception as error:
+            logging.getLogger(__name__).exception(key[0])
+            what, thing, next_step = unforeseen(error)
+            told = str(SetpieceError(what, thing=thing, next_step=next_step))
+            said, tone = self.words.told(told), "wrong"
         finally:
             with self._lock:
                 if key[0] == "send":

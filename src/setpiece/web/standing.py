@@ -16,9 +16,10 @@ from setpiece.store.news import Topic, newest_number, news_since
 from setpiece.store.workspace import Workspace
 from setpiece.web.touchline.checked import KEPT
 from setpiece.web.touchline.crops import EDITS
+from setpiece.web.touchline.margin import DOUBTS
 from setpiece.work.matchday import Matchday
 
-_PLACED = frozenset({"times", "places", "passages", "ranks"})
+_PLACED = frozenset({"times", "places", "passages", "ranks", DOUBTS})
 _TAKEN = frozenset({"frames", "files", "metadata", "looks", "cameras", "fits"})
 
 STALE: MappingProxyType[Topic, frozenset[str]] = MappingProxyType(

@@ -20,6 +20,8 @@ from setpiece.web.wording import Wording
 from setpiece.work.before.wants import still_wanted
 from setpiece.work.desk.correct import Wrong
 from setpiece.work.desk.request import Request, fitting
+from setpiece.work.intake.cards import Trouble
+from setpiece.work.intake.doubts import doubts_in
 from setpiece.work.matchday import Matchday
 
 MOST_LINES = 12
@@ -147,10 +149,23 @@ def put_right(day: Matchday, words: Wording) -> list[Note]:
     damaged = [i for i, f in day.frames.items() if f.damaged]
     if damaged:
         notes.append(Note(words.count("margin.damaged", len(damaged)), "", damaged[0], "doubt"))
+    notes += [Note(f"{d.path}: {words.told(d.what)}", tone="doubt") for d in doubts_kept(day)]
     timeless = [i for i in day.frames if i not in day.times]
     if timeless:
         notes.append(Note(words.count("margin.no-time", len(timeless)), "", timeless[0], "doubt"))
     return notes
+
+
+DOUBTS = "doubts_kept"
+"""The name under which doubts about frames are kept with a view of a match."""
+
+
+def doubts_kept(day: Matchday) -> tuple[Trouble, ...]:
+    """Settings and dates of cameras that may be a mistake, looked for once for each view."""
+    kept: dict[str, tuple[Trouble, ...]] = vars(day)
+    if DOUBTS not in kept:
+        kept[DOUBTS] = doubts_in(day)
+    return kept[DOUBTS]
 
 
 def _wrong_captions(day: Matchday, words: Wording) -> list[Note]:

@@ -19,7 +19,12 @@ ANOTHER_DAY = timedelta(days=1)
 
 def doubts_of(space: Workspace, of: Match) -> tuple[Trouble, ...]:
     """Every doubt about the frames of a match, once for each camera: which frames, and what."""
-    day = Matchday(space, of)
+    return doubts_in(Matchday(space, of))
+
+
+def doubts_in(day: Matchday) -> tuple[Trouble, ...]:
+    """The same of a match as it is read already."""
+    of = day.match
     dated = day.times if of.fixture else {}
     about: dict[tuple[int | None, str], list[str]] = {}
     for frame in day.frames.values():

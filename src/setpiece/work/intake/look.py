@@ -135,7 +135,22 @@ class Looking:
 
 
 def look_at(path: Path, small: Path, frame_id: str) -> Look:
-    """Decodes one picture, writes its small pictures, and says what was found."""
+    """Decodes one picture, writes its small pictures, and says what was found.
+
+    Raises NoSpace or ReadOnly where they cannot be written. What a library trips over is a
+    damaged frame, and the others are looked at all the same.
+    """
+    try:
+        return _looked_at(path, small, frame_id)
+    except SetpieceError:
+        raise
+    except Exception as error:  # whatever a hostile file makes a decoder do
+        return Look(
+            picture=False, damaged=True, why=f"the look at it failed ({type(error).__name__})"
+        )
+
+
+def _looked_at(path: Path, small: Path, frame_id: str) -> Look:
     try:
         with reading(path):
             data = path.read_bytes()
