@@ -116,11 +116,19 @@ def _compared(
 
 def _level(grey: Pixels) -> tuple[Grid, Grid]:
     """The picture with its light and contrast levelled, and its contrast before that."""
-    soft = cv2.GaussianBlur(grey.astype(np.float32), (0, 0), _SOFT_PX)
-    apart = soft - cv2.GaussianBlur(soft, (0, 0), _ROUND_PX)
-    spread = np.sqrt(cv2.GaussianBlur(apart**2, (0, 0), _ROUND_PX))
+    soft = np.asarray(cv2.GaussianBlur(grey.astype(np.float32), (0, 0), _SOFT_PX), np.float32)
+    apart = soft - _around(soft)
+    spread = np.sqrt(_around(apart**2))
     levelled = apart / (spread + _LEAST_CONTRAST)
     return levelled.astype(np.float32), spread.astype(np.float32)
+
+
+def _around(values: Grid) -> Grid:
+    """The mean around each pixel, by a bell `_ROUND_PX` wide; half the size is enough for that."""
+    half = cv2.resize(values, None, fx=0.5, fy=0.5, interpolation=cv2.INTER_AREA)
+    round_about = cv2.GaussianBlur(half, (0, 0), _ROUND_PX / 2)
+    size = (values.shape[1], values.shape[0])
+    return np.asarray(cv2.resize(round_about, size, interpolation=cv2.INTER_LINEAR), np.float32)
 
 
 def _bytes(level: Grid) -> Pixels:
@@ -131,8 +139,7 @@ def _tiled(values: Grid) -> Grid:
     """The mean of each tile."""
     rows, columns = values.shape[0] // _TILE_PX, values.shape[1] // _TILE_PX
     whole = values[: rows * _TILE_PX, : columns * _TILE_PX]
-    tiled = whole.reshape(rows, _TILE_PX, columns, _TILE_PX).mean(axis=(1, 3))
-    return np.asarray(tiled, dtype=np.float32)
+    return np.asarray(cv2.resize(whole, (columns, rows), interpolation=cv2.INTER_AREA), np.float32)
 
 
 def _residual(flow: Grid, tell: NDArray[np.bool_]) -> Grid:
@@ -141,7 +148,7 @@ def _residual(flow: Grid, tell: NDArray[np.bool_]) -> Grid:
     terms = np.stack((np.ones_like(x), x, y), axis=-1)
     chosen = tell.copy()
     for _ in range(3):
-        plane, *_rest = np.linalg.lstsq(terms[chosen], flow[chosen], rcond=None)
-        left = np.abs(flow - terms @ plane)
+        _, plane = cv2.solve(terms[chosen], flow[chosen][:, None], flags=cv2.DECOMP_SVD)
+        left = np.abs(flow - terms @ plane[:, 0])
         chosen = tell & (left <= np.percentile(left[tell], 70))
-    return np.asarray(flow - terms @ plane, dtype=np.float32)
+    return np.asarray(flow - terms @ plane[:, 0], dtype=np.float32)

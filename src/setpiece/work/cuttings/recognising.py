@@ -35,7 +35,7 @@ SHORTLIST, WIDER = 15, 30
 """Pictures whose points are compared; more where a burst may hold better frames than those."""
 
 _LOOK_ALIKE = 5
-_WORDS_A_POINT = 3
+_WORDS_A_POINT = 2
 _LAID_OVER, _FOLLOWED = 5, 2
 _POINTS_TOLD = 60
 _ONE_PLACE = 0.3
@@ -133,17 +133,20 @@ class Recogniser:
         best = group[0]
         if best.agreed.score < self._limits.claim:
             return _said(best, judged(best.agreed.score, None, self._limits), None, ())
-        laid = [(c, self._laid(rgb, c)) for c in group if c.agreed.score >= self._limits.claim]
-        laid = sorted(laid[:_LAID_OVER], key=lambda pair: _unlike(pair[1]))
+        claims = [c for c in group if c.agreed.score >= self._limits.claim][:_LAID_OVER]
+        laid = [(c, self._laid(rgb, c)) for c in claims]
+        laid.sort(key=lambda pair: _unlike(pair[1]))
         others = tuple(c.kept.name for c, _ in laid[1:])
-        tests = [_tested(over, softened=printed) for _, over in laid[:_FOLLOWED]]
-        fitting = sum(not doubts_of(test, self._limits) for test in tests)
-        verdict = judged(laid[0][0].agreed.score, tests[0], self._limits)
-        if fitting > 1:
+        test = _tested(laid[0][1], softened=printed)
+        verdict = judged(laid[0][0].agreed.score, test, self._limits)
+        if verdict.verdict is Verdict.THIS_FRAME and any(
+            not doubts_of(_tested(over, softened=printed), self._limits)
+            for _, over in laid[1:_FOLLOWED]
+        ):
             verdict = Judged(
                 Verdict.SAME_MOMENT, (verdict.why[0], "other frames fit as well: nothing moved")
             )
-        return _said(laid[0][0], verdict, tests[0], others)
+        return _said(laid[0][0], verdict, test, others)
 
     def _laid(self, rgb: Pixels, candidate: _Candidate) -> Overlay | None:
         pixels = self._pixels(candidate.kept)
