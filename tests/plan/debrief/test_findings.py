@@ -97,6 +97,9 @@ def test_a_long_stretch_without_a_frame() -> None:
     gap = tuple(f for f in facts().frames if not 20 * 60 <= (f.elapsed_s or 0) < 29 * 60)
     told = found(frames=gap, entries=())["gap"]
     assert told.text == "Nothing was shot from 21' to 29'."
+    late = tuple(f for f in facts().frames if f.period == 2 or (f.elapsed_s or 0) < 38 * 60)
+    told = found(frames=late, entries=())["gap"]
+    assert told.text == "Nothing was shot from 39' to 45+2'."
 
 
 def test_three_findings_at_most_the_heaviest_first() -> None:

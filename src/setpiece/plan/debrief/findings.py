@@ -17,7 +17,7 @@ from setpiece.plan.debrief.desk_time import DeskTimes, Way, duration
 from setpiece.plan.debrief.facts import CoverageFact, FrameFact, KickFact, MatchFacts, Step
 from setpiece.plan.debrief.following import Followed
 from setpiece.plan.debrief.sharpness import Share, by_distance, by_focal, by_shutter
-from setpiece.plan.debrief.timeline import Timeline
+from setpiece.plan.debrief.timeline import Timeline, printed_minute
 
 HOW_MANY = 3
 SLOW_S = 120.0
@@ -93,7 +93,7 @@ def kick_rule(looked: Looked) -> Iterator[Finding]:
             f"{got} of {frames}",
             f"The {kick.kind} at {kick.minute}'",
             f"Ball {'and kicker ' if kick.marked is None else ''}in the frame for "
-            f"{_frames(got)} at {kick.focal_length_mm:g} mm; "
+            f"{frames_words(got)} at {kick.focal_length_mm:g} mm; "
             f"{whole_mm(focal_mm)} mm would have kept {frames}.",
         )
 
@@ -221,13 +221,13 @@ def gap_rule(looked: Looked) -> Iterator[Finding]:
     period, first, minutes = looked.timeline.longest_gap()
     if minutes < GAP_MIN:
         return
-    before = 45 * (period - 1) if period <= 2 else 90 + 15 * (period - 3)
+    last = printed_minute(period, first + minutes - 1)
     yield Finding(
         "gap",
         min(0.6, 0.1 + minutes / 60),
         f"{minutes} min",
         "Without a frame",
-        f"Nothing was shot from {before + first + 1}' to {before + first + minutes}'.",
+        f"Nothing was shot from {printed_minute(period, first)} to {last}.",
     )
 
 
@@ -249,7 +249,8 @@ def got_words(kick: KickFact) -> str:
     return "by the plan's window" if kick.window_s is not None else "not marked"
 
 
-def _frames(count: int) -> str:
+def frames_words(count: int) -> str:
+    """`1 frame`, `2 frames`."""
     return f"{count} frame" if count == 1 else f"{count} frames"
 
 

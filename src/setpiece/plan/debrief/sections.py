@@ -12,8 +12,9 @@ from dataclasses import dataclass
 from setpiece.plan.debrief.debrief import Debrief
 from setpiece.plan.debrief.desk_time import Way, duration
 from setpiece.plan.debrief.facts import CorrectionFact, CoverageFact, KickFact, MoneyFact, Step
-from setpiece.plan.debrief.findings import got_words
+from setpiece.plan.debrief.findings import frames_words, got_words
 from setpiece.plan.debrief.following import SURE_S, Followed
+from setpiece.plan.debrief.timeline import printed_minute
 from setpiece.plan.drawings.canvas import Drawing
 from setpiece.plan.drawings.debrief_bars import draw_earlier, draw_kick, draw_shares, draw_ways
 from setpiece.plan.drawings.debrief_timeline import draw_timeline
@@ -86,24 +87,17 @@ def _timeline(of: Debrief) -> Iterator[Section]:
     lead = []
     if busiest := of.timeline.busiest():
         period, minute = busiest
-        lead.append(f"The busiest minute was {_minute(period, minute.number)} with "
-                    f"{minute.total} frames.")  # fmt: skip
+        lead.append(f"The busiest minute was {printed_minute(period, minute.number)} with "
+                    f"{frames_words(minute.total)}.")  # fmt: skip
     period, first, count = of.timeline.longest_gap()
     if count >= 3:
-        lead.append(f"Nothing was shot from {_minute(period, first)} to "
-                    f"{_minute(period, first + count - 1)}.")  # fmt: skip
+        lead.append(f"Nothing was shot from {printed_minute(period, first)} to "
+                    f"{printed_minute(period, first + count - 1)}.")  # fmt: skip
     if of.timeline.outside:
-        lead.append(f"{of.timeline.outside} frames were made before, between and after.")
+        were = "was" if of.timeline.outside == 1 else "were"
+        lead.append(f"{frames_words(of.timeline.outside)} {were} made before, between and after.")
     yield Section("timeline", "The match in frames", " ".join(lead),
                   (Picture(draw_timeline(of), narrow),))  # fmt: skip
-
-
-def _minute(period: int, number: int) -> str:
-    before = {1: 0, 2: 45, 3: 90, 4: 105}.get(period, 0)
-    regular = 45 if period <= 2 else 15
-    if number >= regular:
-        return f"{before + regular}+{number - regular + 1}'"
-    return f"{before + number + 1}'"
 
 
 def _log(of: Debrief) -> Iterator[Section]:

@@ -61,6 +61,15 @@ class Timeline:
         return found
 
 
+def printed_minute(period: int, number: int) -> str:
+    """A minute that counts from 0 in its period, as it is printed: `1'`, `45+2'`."""
+    before = {1: 0, 2: 45, 3: 90, 4: 105}.get(period, 0)
+    regular = 45 if period <= 2 else 15
+    if number >= regular:
+        return f"{before + regular}+{number - regular + 1}'"
+    return f"{before + number + 1}'"
+
+
 def timeline(frames: Sequence[FrameFact], lengths_s: Mapping[int, float]) -> Timeline:
     """The frames of each camera, minute by minute of every period that was played."""
     counts: dict[tuple[int, int], Counter[str]] = {}
