@@ -15,6 +15,8 @@ from setpiece.plan.drawings.canvas import Drawing
 
 SMALL, HALF = 228.0, 400.0
 ROW = 17.0
+WORDS = 78.0
+"""Room beside the longest bar for the longest words, as `59 min 59 s`."""
 STEP_TONES = {
     Step.SHOT: "way-1", Step.CARD: "way-2", Step.CHOSEN: "way-3", Step.CAPTIONED: "way-4",
     Step.SENT: "way-5",
@@ -54,7 +56,7 @@ def draw_ways(of: Debrief) -> Drawing:
     ways = sorted(of.desk.first.values(), key=lambda w: w.delivery.shot)[:MOST_WAYS]
     longest = max((w.total_s for w in ways), default=1.0)
     names: dict[int | None, str] = {e.number: e.words for e in of.facts.entries}
-    right = HALF - 66
+    right = HALF - WORDS
     parts, y = [_steps_legend(ways)], 30.0
     for one in ways:
         delivery = one.delivery
@@ -100,7 +102,7 @@ def draw_earlier(of: Debrief) -> Drawing:
                        len(of.facts.deliveries), of.desk.median_s)  # fmt: skip
     rows = [e for e in (*of.facts.earlier, this) if e.median_s is not None]
     longest = max((e.median_s or 0.0 for e in rows), default=1.0)
-    left, right = 172.0, HALF - 66
+    left, right = 172.0, HALF - WORDS
     parts, y = [canvas.text(0, 12, "middle time from shot to desk", "caps")], 24.0
     for one in rows:
         wide = (right - left) * (one.median_s or 0.0) / longest

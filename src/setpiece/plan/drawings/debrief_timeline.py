@@ -34,6 +34,8 @@ SIGNS = {
 """The sign that stands for an entry in the lane of the log."""
 
 STARTS = {1: 0, 2: 45, 3: 90, 4: 105}
+PAUSES = {1: "half-time", 2: "full time", 3: "half-time"}
+"""What the gap after a period is called."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -193,7 +195,8 @@ def _minutes(stretches: Sequence[Stretch], axis: _Axis, foot: float) -> str:
             parts.append(canvas.text(x, foot + 15, f"{before + minute}'", "note", anchor="middle"))
     for one, other in pairwise(stretches):
         x = (axis.x(one.period, one.length_s) + axis.starts[other.period]) / 2
-        parts.append(canvas.text(x, foot - 4, "half-time", "note", anchor="middle", turn_deg=-90))
+        pause = PAUSES.get(one.period, "")
+        parts.append(canvas.text(x, foot - 4, pause, "note", anchor="middle", turn_deg=-90))
     return "".join(parts)
 
 
