@@ -61,7 +61,7 @@ def twin(golden: Golden, tie: CupTie) -> list[str]:
     values = replace(caption.fields, description=text)
     wrong = typed_over(caption, values, situation, tie.style(), tie.acts)
     return [
-        f"{f.level}, {f.code}: {f.message} [{f.thing}]"
+        f"{f.level}, {f.code} [{f.thing}]"
         + (f" {', '.join(f.choices)}" if f.choices else "")
         + ("" if f.can_overrule else " (nobody overrules it)")
         for f in tie.check(wrong, golden.at, frame=golden.frame)
