@@ -10,11 +10,12 @@ import pytest
 import small_match
 from served import Page, serve
 
-from setpiece.errors import NotFound, Refused
+from setpiece.errors import NoSpace, NotFound, Refused
 from setpiece.match.entries import Kind, current
 from setpiece.match.instants import instant
 from setpiece.store.matches import log_of
 from setpiece.store.workspace import Workspace
+from setpiece.web.phone import log as phone_log
 from setpiece.web.phone.paired import CODE_LIVES, TRIES, Phones
 
 LAN = "192.168.7.20:8027"
@@ -157,6 +158,30 @@ def test_one_wrong_key_does_not_hold_up_the_rest(lan: Page) -> None:
     wrong, right = lan.post(f"/phone{lan.match}/keys", {"keys": keys}, **headers).value
     assert "99" in wrong["wrong"]
     assert right["entry"]
+
+
+def test_a_full_disk_leaves_the_keys_in_the_phone(
+    lan: Page, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """What the laptop could not write is answered with no outcome, so that it is sent again."""
+    headers = paired(lan)
+    before = len(log_now(lan))
+    keys = [{"at": f"2027-03-06T15:40:0{n}.000Z", "line": "yellow 5b"} for n in range(2)]
+    written = phone_log.add_line
+    left = [1]
+
+    def add_line(*given, **named):
+        if not left:
+            raise NoSpace("the disk is full")
+        left.pop()
+        return written(*given, **named)
+
+    with monkeypatch.context() as full:
+        full.setattr(phone_log, "add_line", add_line)
+        answer = lan.post(f"/phone{lan.match}/keys", {"keys": keys}, **headers)
+    assert answer.status == 500
+    lan.post(f"/phone{lan.match}/keys", {"keys": keys}, **headers)
+    assert len(log_now(lan)) == before + 2
 
 
 def test_the_phone_takes_the_sheet_along(lan: Page) -> None:

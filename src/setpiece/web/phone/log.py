@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from datetime import timedelta
 from typing import Literal
 
-from setpiece.errors import NotFound, SetpieceError
+from setpiece.errors import AskPhotographer, NotFound
 from setpiece.match.entries import Kind
 from setpiece.match.instants import Instant, instant, read_instant, write_instant
 from setpiece.match.people import Person, Side
@@ -119,13 +119,16 @@ class Outcome:
 def log_all(
     space: Workspace, day: Matchday, keys: tuple[Logged, ...], caller: Caller, words: Wording
 ) -> tuple[Outcome, ...]:
-    """Logs what a phone sends, in its order; what cannot be logged does not hold up the rest."""
+    """Logs what a phone sends, in its order; a line that cannot be meant holds up no other.
+
+    Raises what has nothing to do with a line, as a full disk: the phone then keeps all of it.
+    """
     outcomes = []
     for key in keys:
         day = Matchday(space, day.match)
         try:
             outcomes.append(_one(space, day, key, caller, words))
-        except SetpieceError as error:
+        except AskPhotographer as error:
             outcomes.append(Outcome(key.at, wrong=words.told(str(error))))
     return tuple(outcomes)
 
