@@ -27,6 +27,16 @@ class Mounts:
         self._there.append(place)
         return place
 
+    def image(self, place: Path, file: Path, size_mb: int) -> Path:
+        """An empty disk of that size that is kept in a file; it may be larger than memory."""
+        place.mkdir(parents=True, exist_ok=True)
+        with file.open("wb") as empty:
+            empty.truncate(size_mb << 20)
+        _told("mkfs.ext4", "-q", "-F", "-m", "0", str(file))
+        _mount("-o", "loop", str(file), str(place))
+        self._there.append(place)
+        return place
+
     def change(self, place: Path, options: str) -> None:
         """The same disk, with another size or locked (`ro`) or unlocked (`rw`)."""
         _mount("-o", f"remount,{options}", str(place))
@@ -63,9 +73,13 @@ def mounts() -> Iterator[Mounts]:
 
 
 def _mount(*words: str) -> None:
+    _told("mount", *words)
+
+
+def _told(*words: str) -> None:
     try:
-        ran = subprocess.run(["mount", *words], capture_output=True, text=True, timeout=MOST_S)
+        ran = subprocess.run(words, capture_output=True, text=True, timeout=MOST_S)
     except FileNotFoundError:
-        pytest.skip("there is no mount command here")
+        pytest.skip(f"there is no {words[0]} command here")
     if ran.returncode:
         pytest.skip(f"this machine refuses to mount: {ran.stderr.strip()}")
