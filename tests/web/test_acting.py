@@ -164,6 +164,13 @@ def test_the_standing_tells_which_rows_changed(own_page) -> None:
     assert own_page.made.frames[30] in rows
 
 
+def test_the_margin_is_told_without_the_rows(own_page) -> None:
+    """A page that heard of a delivery asks for its margin alone."""
+    answer = own_page.ask(f"{own_page.match}/standing?part=margin").value
+    assert answer["rows"] == []
+    assert "The set" in answer["margin"]
+
+
 def test_a_first_caption_is_taken_back(own_page) -> None:
     """The frame has no caption again; another one is written as a further version, and goes too."""
     for version in (1, 3):

@@ -6,13 +6,15 @@ import pytest
 import small_match
 
 from setpiece.errors import NotFound
+from setpiece.match.instants import Interval
 from setpiece.store.delivery import Event, State
-from setpiece.store.frames import Decision, decide
+from setpiece.store.frames import Decision, decide, type_time
 from setpiece.store.matches import add_entries
 from setpiece.store.news import Topic
 from setpiece.store.outbox import record
 from setpiece.store.workspace import Workspace
 from setpiece.web.standing import STALE, Standing
+from setpiece.web.touchline.checked import findings_of
 from setpiece.web.touchline.live_rows import reported
 from setpiece.web.wording import Wording
 from setpiece.work.matchday import Matchday
@@ -50,7 +52,11 @@ def test_a_log_entry_moves_the_score(own: small_match.Made) -> None:
 def test_every_kind_of_news_has_its_line() -> None:
     """Each topic says which views it makes stale, by names that the view has."""
     assert set(STALE) == set(Topic)
-    views = {n for n in dir(Matchday) if not n.startswith("_")} | {"findings_kept", "edits_kept"}
+    views = {n for n in dir(Matchday) if not n.startswith("_")} | {
+        "findings_kept",
+        "edits_kept",
+        "doubts_kept",
+    }
     assert set().union(*STALE.values()) <= views
 
 
@@ -76,3 +82,21 @@ def test_rows_are_made_anew_only_where_news_may_change_them(
     again = reported(standing.of(own.match.folder), words)
     assert again is not first
     assert again.marks != first.marks
+
+
+def test_a_frame_that_moves_leaves_the_others_where_they_stand(
+    own: small_match.Made, words: Wording
+) -> None:
+    """News of frames places only those whose time changed, and checks only their captions anew."""
+    space = Workspace.open(own.folder)
+    standing = Standing(space)
+    before = standing.of(own.match.folder)
+    places, captioned = before.places, sorted(before.captions)
+    found = {i: findings_of(before, i, words) for i in captioned}
+    moved = captioned[0]
+    type_time(space, own.match, moved, Interval.around(small_match.at(2, 40), 1.0))
+    after = standing.of(own.match.folder)
+    assert after.places[moved] != places[moved]
+    assert all(after.places[i] is p for i, p in places.items() if i != moved)
+    assert set(vars(after)["findings_kept"]) == set(captioned) - {moved}
+    assert findings_of(after, captioned[1], words) is found[captioned[1]]

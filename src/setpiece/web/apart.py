@@ -30,7 +30,7 @@ from setpiece.work.intake.look import look_at_new
 from setpiece.work.intake.take import take_in
 from setpiece.work.job import Caller, Question
 
-LOWER_BY = 10
+LOWER_BY = 19
 """How much nicer the process is than the server, where the system counts so."""
 
 LOOK_EVERY_S = 0.2

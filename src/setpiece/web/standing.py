@@ -10,6 +10,7 @@ import threading
 from types import MappingProxyType
 
 from setpiece.errors import NotFound
+from setpiece.frames.place import place
 from setpiece.match.people import SidePeople, TeamSheet
 from setpiece.store.matches import Match, matches, newest_sheet
 from setpiece.store.news import Topic, newest_number, news_since
@@ -101,7 +102,23 @@ class Standing:
         for name, value in vars(old).items():
             if name not in stale and name not in vars(day):
                 vars(day)[name] = value
+        if "places" in stale and "fold" not in stale:
+            _keep_places(old, day)
         return day
+
+
+def _keep_places(old: Matchday, day: Matchday) -> None:
+    """Frames whose time is the same stand where they stood, and what the check found in their
+    captions holds: while a card comes in only its own frames are placed."""
+    before = vars(old)
+    if not {"times", "places"} <= before.keys():
+        return
+    times, places = before["times"], before["places"]
+    same = {i for i, at in day.times.items() if times.get(i) == at}
+    vars(day)["places"] = {
+        i: places[i] if i in same else place(i, at, day.fold) for i, at in day.times.items()
+    }
+    vars(day)[KEPT] = {i: found for i, found in dict(before.get(KEPT, {})).items() if i in same}
 
 
 def _stand_in(day: Matchday) -> None:

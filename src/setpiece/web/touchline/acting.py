@@ -43,6 +43,9 @@ class Pointing:
 
 NO_STORE = {"cache-control": "no-store"}
 
+MARGIN = "margin"
+"""What a page asks for alone that heard of news which changes no row."""
+
 
 def add_acts(app: FastAPI, desk: WebDesk) -> None:
     """Adds the addresses that pages call while they are open."""
@@ -86,15 +89,15 @@ def add_acts(app: FastAPI, desk: WebDesk) -> None:
         return JSONResponse({})
 
     @app.get("/match/{folder}/standing")
-    def standing(request: Request, folder: str) -> Response:
+    def standing(request: Request, folder: str, part: str = "") -> Response:
         number = newest_number(desk.space)
         day = desk.standing.of(folder)
-        made = reported(day, words)
+        made = None if part == MARGIN else reported(day, words)
         values: dict[str, Any] = {
             "number": number,
             "mast": desk.text("_mast.html", mast=mast(day, desk.now(), words), page="touchline"),
             "margin": desk.text("_margin.html", margin=desk.margin(day), folder=folder),
-            "rows": [[row.key, made.marks[row.key]] for row in made.rows],
+            "rows": [[row.key, made.marks[row.key]] for row in made.rows] if made else [],
         }
         return JSONResponse(values, headers=NO_STORE)
 

@@ -4,6 +4,8 @@ import { fetched, parsed } from "./fragments.js";
 const CHUNK = 60;
 const MANY_MS = 1500; // While a card comes in, news of frames is looked at so often and no more.
 const MANY = new Set(["frames", "clocks"]);
+const FEW_MS = 150; // While pictures go out, their news is looked at so often.
+const MARGIN = new Set(["outbox", "desks", "plan"]); // News that changes the margin, and no row.
 
 export class Live extends EventTarget {
   constructor(walker, since) {
@@ -14,11 +16,12 @@ export class Live extends EventTarget {
     this.gone = false;
     this.asked = null;
     this.again = false;
-    this.later = 0;
-    this.looked = -MANY_MS;
+    this.whole = false;
+    this.later = new Map();
+    this.looked = new Map();
     this.stream = new EventSource(`${this.base}/news?since=${since}`);
     for (const topic of ["fixture", "log", "frames", "clocks", "captions", "decisions", "outbox", "desks", "plan"]) {
-      this.stream.addEventListener(topic, () => (MANY.has(topic) ? this.#soon() : this.refresh()));
+      this.stream.addEventListener(topic, () => this.#heard(topic));
     }
     for (const name of ["progress", "said"]) {
       this.stream.addEventListener(name, (event) => {
@@ -32,6 +35,11 @@ export class Live extends EventTarget {
 
   // One question at a time; what comes meanwhile is asked once more after it.
   refresh() {
+    this.whole = true;
+    return this.#ask();
+  }
+
+  #ask() {
     if (this.asked) {
       this.again = true;
       return this.asked;
@@ -42,26 +50,40 @@ export class Live extends EventTarget {
         this.asked = null;
         if (this.again) {
           this.again = false;
-          this.refresh();
+          this.#ask();
         }
       });
     return this.asked;
   }
 
-  #soon() {
-    if (this.later) return;
-    this.later = setTimeout(() => {
-      this.later = 0;
-      this.looked = performance.now();
-      this.refresh();
-    }, Math.max(0, this.looked + MANY_MS - performance.now()));
+  #heard(topic) {
+    if (MANY.has(topic)) this.#soon("frames", MANY_MS, () => this.refresh());
+    else if (MARGIN.has(topic)) this.#soon("margin", FEW_MS, () => this.#ask());
+    else this.refresh();
+  }
+
+  // At once after a quiet time, else when so much time has passed since the last look.
+  #soon(what, gap, look) {
+    if (this.later.has(what)) return;
+    const looked = this.looked.get(what) ?? -gap;
+    this.later.set(what, setTimeout(() => {
+      this.later.delete(what);
+      this.looked.set(what, performance.now());
+      look();
+    }, Math.max(0, looked + gap - performance.now())));
   }
 
   async #refresh() {
-    const now = JSON.parse(await fetched(`${this.base}/standing`));
+    const whole = this.whole;
+    this.whole = false;
+    const now = JSON.parse(await fetched(`${this.base}/standing${whole ? "" : "?part=margin"}`));
     this.dispatchEvent(new CustomEvent("standing", { detail: now }));
+    if (whole) await this.#renewed(now.rows);
+  }
+
+  async #renewed(rows) {
     const top = this.#top();
-    const replaced = await this.#rows(now.rows);
+    const replaced = await this.#rows(rows);
     this.walker.kept.forget();
     const row = this.walker.opened?.closest("[data-row]");
     if (row && !replaced.has(row.dataset.row)) await this.walker.renew();
@@ -87,7 +109,7 @@ export class Live extends EventTarget {
     for (const [key, row] of fresh) {
       const old = here.get(key);
       if (this.walker.frame !== asked && [old, row].some((r) => r?.querySelector("[data-opened]"))) {
-        this.again = true; // another frame was opened meanwhile: that row is asked for once more
+        this.whole = this.again = true; // another frame was opened meanwhile: its row is asked for again
         continue;
       }
       this.walker.pictures.put(row);
