@@ -123,6 +123,22 @@ def test_a_frame_opens_in_its_row_by_pointer_too(tab: Tab, page) -> None:
     assert tab.page.evaluate("document.querySelector('.pic canvas').width") > 0
 
 
+def test_a_frame_opens_before_its_row_has_come(tab: Tab, page) -> None:
+    """A frame asked for by name whose row the page does not have yet brings its row along."""
+    tab.page.goto(page.address + page.match)
+    frame = tab.page.evaluate(
+        """() => {
+          const row = [...document.querySelectorAll('[data-row]')]
+            .find(r => r.querySelector('[data-passage]'));
+          const { first } = row.querySelector('[data-passage]').dataset;
+          row.remove();
+          return first;
+        }"""
+    )
+    tab.line(f"open {frame}")
+    tab.opens(frame)
+
+
 def test_a_caption_is_typed_completed_and_printed(tab: Tab, own_page) -> None:
     """The line shows large who is meant, completes with Tab, and Enter prints the caption."""
     frame = own_page.made.frames[70]

@@ -242,6 +242,12 @@ walker.addEventListener("closed", () => {
   say("");
 });
 walker.addEventListener("unreachable", () => live.lost());
+// A frame that was just taken in may be asked for before its row has come.
+walker.addEventListener("unlisted", async ({ detail: { opened, in: passage } }) => {
+  await live.refresh();
+  if (!walker.passage(passage)) await live.refresh(); // the first was asked for before that
+  if (walker.passage(passage)) walker.open(opened);
+});
 
 live.addEventListener("standing", ({ detail }) => {
   document.querySelector(".mast").replaceWith(parsed(detail.mast).querySelector(".mast"));

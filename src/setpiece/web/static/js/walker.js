@@ -71,7 +71,10 @@ export class Walker extends EventTarget {
       if (turn !== this.turn) return;
     }
     const place = this.passage(id);
-    if (!place) return;
+    if (!place) {
+      this.dispatchEvent(new CustomEvent("unlisted", { detail: article.dataset }));
+      return;
+    }
     this.pictures.put(article);
     place.replaceChildren(article);
     this.#mark(place);
