@@ -1,9 +1,9 @@
 # Two commands do all their set-up: `make demo` and `make test`.
-PYTHON ?= python3.11
+PYTHON ?= $(shell command -v python3.11 || command -v python3)
 SERVE ?= 1
 BIN := .venv/bin
 
-.PHONY: demo test lint types contracts tests long bench report screens schemas clean
+.PHONY: demo test lint types contracts tests long bench matchday report screens schemas clean
 
 demo: .venv/installed
 	$(BIN)/setpiece demo build/demo --fresh $(if $(filter 0,$(SERVE)),--no-serve)
@@ -28,6 +28,9 @@ long: .venv/developed
 
 bench: .venv/developed
 	$(BIN)/python -m benchmarks
+
+matchday: .venv/developed
+	$(BIN)/python -m benchmarks.matchday
 
 report: .venv/developed
 	$(BIN)/python tools/report.py

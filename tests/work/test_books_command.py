@@ -33,7 +33,7 @@ def test_a_year_of_the_ledger(home: Path, tmp_path: Path) -> None:
         "vehicle,per_unit,currency,valid_from,source\ncar,0.50,EUR,2027-01-01,invented\n"
     )
     day = ("--day", "2027-03-07")
-    assert "1 lines added" in run(home, "ledger", "card", str(card)).out
+    assert "1 line added" in run(home, "ledger", "card", str(card)).out
     assert "Not tax advice" in run(home, "ledger", "mileage", str(miles)).out
     lines = [
         ("use", "A-0001", "--outlet", "Gazette", "--desk", "City", *day),
@@ -48,7 +48,7 @@ def test_a_year_of_the_ledger(home: Path, tmp_path: Path) -> None:
     for words in lines:
         ran = run(home, "ledger", *words)
         assert ran.status == 0, (words, ran.err)
-    assert "1 uses are not paid" in run(home, "ledger", "unpaid", "--desk", "City").out
+    assert "1 use is not paid" in run(home, "ledger", "unpaid", "--desk", "City").out
     ran = run(home, "ledger", "reverse", "5", "--reason", "private")
     assert "reversed by entry 7" in ran.out
     found = json.loads(run(home, "ledger", "year", "2027", "--json").out)["totals"][0]

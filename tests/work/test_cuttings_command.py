@@ -42,7 +42,7 @@ def test_a_cutting_is_found_shown_and_confirmed(
     assert f"A-0001 in {of.folder}" in found.out
     assert "theirs.jpg: NOT MINE" in found.out
     assert "published: Gazette (typed)" in found.out
-    assert "1 cuttings to confirm" in run(home, "cuttings", "list").out
+    assert "1 cutting to confirm" in run(home, "cuttings", "list").out
     told = json.loads(run(home, "cuttings", "list", "--all", "--json").out)
     assert [c["name"] for c in told] == ["mine.jpg", "theirs.jpg"]
     to = tmp_path / "compare.jpg"

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
 from functools import lru_cache
+from types import MappingProxyType
 
 from babel import Locale
 
@@ -151,6 +152,18 @@ def check_lengths(caption: Caption, style: HouseStyle) -> Iterator[Finding]:
                 )
 
 
+_FILLED_IN = MappingProxyType(
+    {
+        "creator": ". Write your name into setpiece.toml",
+        **dict.fromkeys(
+            ("city", "state", "country", "country_code", "sublocation"),
+            ". Fill it in at the fixture",
+        ),
+    }
+)
+"""Where a field is filled in that no caption can fill."""
+
+
 def check_required(
     caption: Caption, found: Found, style: HouseStyle, language: Language
 ) -> Iterator[Finding]:
@@ -163,4 +176,5 @@ def check_required(
         if name == "persons" and not people:
             continue
         if getattr(caption.fields, name) in ("", (), None):
-            yield error("field missing", f"{name} is empty, {style.name} asks for it", name)
+            message = f"{name} is empty, {style.name} asks for it"
+            yield error("field missing", f"{message}{_FILLED_IN.get(name, '')}", name)

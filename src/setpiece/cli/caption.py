@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from setpiece.cli.options import HERE, AsJson, MatchName, WorkspaceDir
-from setpiece.cli.terminal import Terminal, opened_match, print_json
+from setpiece.cli.terminal import Terminal, counted, opened_match, print_json
 
 if TYPE_CHECKING:
     from setpiece.captions.findings import Finding
@@ -84,7 +84,7 @@ def check(
         for written in found:
             for finding in written.findings:
                 typer.echo(f"{written.handle:10} {_words(finding)}")
-        typer.echo(f"{len(checked)} captions checked, {len(found)} with findings.")
+        typer.echo(f"{counted(len(checked), 'caption')} checked, {len(found)} with findings.")
     raise typer.Exit(1 if found else 0)
 
 

@@ -8,7 +8,7 @@ import typer
 
 from setpiece.cli.options import HERE, AsJson, MatchName, WorkspaceDir
 from setpiece.cli.outbox import show_sent
-from setpiece.cli.terminal import Terminal, opened_match, print_json
+from setpiece.cli.terminal import Terminal, counted, opened_match, print_json
 
 if TYPE_CHECKING:
     from setpiece.work.desk.correct import Wrong
@@ -33,7 +33,8 @@ def list_(workspace: WorkspaceDir = HERE, match: MatchName = None, as_json: AsJs
         for item in (*found.captions, *found.at_desks):
             _show(item)
         typer.echo(
-            f"{len(found.captions)} captions are wrong, {len(found.at_desks)} pictures at desks."
+            f"{counted(len(found.captions), 'caption is', 'captions are')} wrong, "
+            f"{counted(len(found.at_desks), 'picture')} at desks."
         )
     raise typer.Exit(1 if found.captions or found.at_desks else 0)
 

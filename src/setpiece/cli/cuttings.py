@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from setpiece.cli.options import HERE, AsJson, WorkspaceDir
-from setpiece.cli.terminal import Terminal, opened, print_json
+from setpiece.cli.terminal import Terminal, counted, opened, print_json
 
 if TYPE_CHECKING:
     from setpiece.work.cuttings.index import Indexed
@@ -124,7 +124,7 @@ def listed(
         return
     for one in found:
         _say(one)
-    typer.echo(f"{len(found)} cuttings{'' if every else ' to confirm'}.")
+    typer.echo(f"{counted(len(found), 'cutting')}{'' if every else ' to confirm'}.")
 
 
 @app.command("show")

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
 from setpiece.cli.options import HERE, AsJson, MatchName, WorkspaceDir
 from setpiece.cli.terminal import Terminal, opened, opened_match, print_json
+
+if TYPE_CHECKING:
+    from setpiece.match.instants import Instant
 
 app = typer.Typer(help="The match to be covered: sides, competition, ground, kick-off.")
 
@@ -31,29 +34,17 @@ def new(
 
     Example: setpiece fixture new --home "SK Lethenbruck" --away "TSV Marnstein"
     --kick-off 2027-03-06T15:30 --zone Europe/Vienna --competition "Women's Lantern Cup"
+    --city Lethenbruck --country Austria
     """
-    from datetime import datetime
-    from zoneinfo import ZoneInfo
-
-    from setpiece.errors import WrongUse
     from setpiece.match.fixture import Fixture
-    from setpiece.match.instants import instant
     from setpiece.store.matches import add_fixture
 
-    try:
-        local = datetime.fromisoformat(kick_off).replace(tzinfo=ZoneInfo(zone))
-    except (ValueError, KeyError, OSError) as error:
-        raise WrongUse(
-            f"kick-off or zone is not understood ({error})",
-            thing=f"{kick_off} {zone}",
-            next_step="Write 2027-03-06T15:30 and a zone like Europe/Vienna.",
-        ) from error
     fixture = Fixture(
         id="",
         home=home,
         away=away,
         competition=competition,
-        kick_off=instant(local),
+        kick_off=_instant(kick_off, zone),
         time_zone=zone,
         stage=stage,
         venue=venue,
@@ -64,7 +55,76 @@ def new(
     )
     with opened(workspace) as space:
         made = add_fixture(space, fixture, Terminal().now())
+    missing = [name for name, said in (("city", city), ("country", country)) if not said]
+    if missing:
+        options = " ".join(f"--{name} ..." for name in missing)
+        typer.echo(f"Captions want its {' and '.join(missing)}: setpiece fixture set {options}")
     typer.echo(f"Fixture made: {made.folder}. Next: setpiece sheet import")
+
+
+@app.command("set")
+def set_(
+    home: Annotated[str | None, typer.Option(help="The home side's name.")] = None,
+    away: Annotated[str | None, typer.Option(help="The away side's name.")] = None,
+    kick_off: Annotated[str | None, typer.Option(help="Planned, local: 2027-03-06T15:30.")] = None,
+    zone: Annotated[str | None, typer.Option(help="The ground's time zone.")] = None,
+    competition: Annotated[str | None, typer.Option(help="As captions print it.")] = None,
+    stage: Annotated[str | None, typer.Option(help="Round, group, leg.")] = None,
+    venue: Annotated[str | None, typer.Option(help="The ground.")] = None,
+    city: Annotated[str | None, typer.Option(help="City or town.")] = None,
+    state: Annotated[str | None, typer.Option(help="State or province.")] = None,
+    country: Annotated[str | None, typer.Option(help="Country.")] = None,
+    country_code: Annotated[str | None, typer.Option(help="Three letters, ISO 3166-1.")] = None,
+    workspace: WorkspaceDir = HERE,
+    match: MatchName = None,
+) -> None:
+    """Correct a fixture. What is not given stays, and so does its folder.
+
+    Example: setpiece fixture set --city Lethenbruck --country Austria
+    """
+    from dataclasses import replace
+    from zoneinfo import ZoneInfo
+
+    from setpiece.store.matches import save_fixture
+    from setpiece.work.matchday import Matchday
+
+    with opened_match(workspace, match) as (space, of):
+        known = Matchday(space, of).fixture
+        place = zone or known.time_zone
+        local = known.kick_off.astimezone(ZoneInfo(known.time_zone)).replace(tzinfo=None)
+        given: dict[str, Any] = {
+            "home": home,
+            "away": away,
+            "competition": competition,
+            "stage": stage,
+            "venue": venue,
+            "city": city,
+            "state": state,
+            "country": country,
+            "country_code": country_code.upper() if country_code is not None else None,
+        }
+        changed = {name: said for name, said in given.items() if said is not None}
+        at = _instant(kick_off or local.isoformat(), place)
+        save_fixture(space, of, replace(known, kick_off=at, time_zone=place, **changed))
+    show(workspace, match)
+
+
+def _instant(kick_off: str, zone: str) -> Instant:
+    """The kick-off as typed on the ground's clock. Raises WrongUse."""
+    from datetime import datetime
+    from zoneinfo import ZoneInfo
+
+    from setpiece.errors import WrongUse
+    from setpiece.match.instants import instant
+
+    try:
+        return instant(datetime.fromisoformat(kick_off).replace(tzinfo=ZoneInfo(zone)))
+    except (ValueError, KeyError, OSError) as error:
+        raise WrongUse(
+            f"kick-off or zone is not understood ({error})",
+            thing=f"{kick_off} {zone}",
+            next_step="Write 2027-03-06T15:30 and a zone like Europe/Vienna.",
+        ) from error
 
 
 @app.command("show")

@@ -7,7 +7,7 @@ from typing import Annotated
 import typer
 
 from setpiece.cli.options import HERE, AsJson, MatchName, WorkspaceDir
-from setpiece.cli.terminal import opened_match, print_json
+from setpiece.cli.terminal import counted, opened_match, print_json
 
 FrameNames = Annotated[list[str], typer.Argument(help="Frames: handle, id or file name.")]
 
@@ -44,7 +44,7 @@ def frames(
             f"{mark} {row.handle:10} {minute:>7} {row.score:6} {row.local_time:12} "
             f"{row.decision:6} {row.words}"
         )
-    typer.echo(f"{len(rows)} frames. * the sharpest of its passage.")
+    typer.echo(f"{counted(len(rows), 'frame')}. * the sharpest of its passage.")
 
 
 def time(

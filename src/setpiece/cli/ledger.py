@@ -10,7 +10,7 @@ import typer
 from setpiece.cli import ledger_invoice, ledger_statement
 from setpiece.cli.ledger_values import Day, DeskName, decimal, money_of, say, the_day
 from setpiece.cli.options import HERE, AsJson, MatchName, WorkspaceDir
-from setpiece.cli.terminal import Terminal, opened, opened_match, print_json, read_text
+from setpiece.cli.terminal import Terminal, counted, opened, opened_match, print_json, read_text
 
 if TYPE_CHECKING:
     from setpiece.work.ledger.entries import Noted
@@ -213,7 +213,7 @@ def listed(
         amount, currency, gone = rest[2], rest[3], rest[6]
         mark = f" (reversed by {gone})" if gone else ""
         typer.echo(f"{number:>5} {day} {kind:9} {desk:14} {amount:>10} {currency:3} {what}{mark}")
-    typer.echo(f"{len(entries)} entries.")
+    typer.echo(f"{counted(len(entries), 'entry', 'entries')}.")
 
 
 @app.command("unpaid")
@@ -232,7 +232,7 @@ def unpaid(desk: DeskName = "", workspace: WorkspaceDir = HERE, as_json: AsJson 
         return
     for row in rows_of(found):
         typer.echo(f"{row[0]:>5} {row[1]} {row[3]:14} {row[10] or '?':>10} {row[8]:3} {row[4]}")
-    typer.echo(f"{len(found)} uses are not paid.")
+    typer.echo(f"{counted(len(found), 'use is', 'uses are')} not paid.")
 
 
 @app.command("year")
@@ -274,7 +274,7 @@ def card(
 
     with opened(workspace) as space:
         count = import_card(space, read_text(file), Terminal().now())
-    typer.echo(f"{count} lines added to the rate card.")
+    typer.echo(f"{counted(count, 'line')} added to the rate card.")
 
 
 @app.command("mileage")
@@ -293,7 +293,7 @@ def mileage(
 
     with opened(workspace) as space:
         count = import_mileage(space, read_text(file), Terminal().now())
-    typer.echo(f"{count} rates added. {NOT_ADVICE}")
+    typer.echo(f"{counted(count, 'rate')} added. {NOT_ADVICE}")
 
 
 def _noted(noted: Noted, as_json: bool) -> None:

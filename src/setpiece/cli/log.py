@@ -9,7 +9,14 @@ import typer
 
 from setpiece.cli import log_state
 from setpiece.cli.options import HERE, AsJson, MatchName, WorkspaceDir
-from setpiece.cli.terminal import Terminal, opened_match, print_json, read_text, write_either
+from setpiece.cli.terminal import (
+    Terminal,
+    counted,
+    opened_match,
+    print_json,
+    read_text,
+    write_either,
+)
 
 app = typer.Typer(help="The match log: goals, cards, substitutions, whistles.")
 app.command("state")(log_state.state)
@@ -134,7 +141,7 @@ def import_(
         else:
             entries = read_log_csv(text, day.sheet, typed=now)
         added = add_all(space, of, entries)
-    typer.echo(f"{len(added)} entries added.")
+    typer.echo(f"{counted(len(added), 'entry', 'entries')} added.")
 
 
 @app.command("export")
@@ -153,4 +160,4 @@ def export(
     with opened_match(workspace, match) as (space, of):
         day = Matchday(space, of)
         write_either(file, lambda: write_log_csv(day.fold), lambda: write_log_json(day.log))
-    typer.echo(f"{len(day.log)} entries written to {file}.")
+    typer.echo(f"{counted(len(day.log), 'entry', 'entries')} written to {file}.")

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from setpiece.cli.options import HERE, AsJson, MatchName, WorkspaceDir
-from setpiece.cli.terminal import Terminal, opened_match, print_json
+from setpiece.cli.terminal import Terminal, counted, opened_match, print_json
 
 if TYPE_CHECKING:
     from setpiece.work.desk.arrivals import OutboxRow
@@ -57,7 +57,7 @@ def show_sent(queued: QueueReport, sent: SendReport, *, as_json: bool) -> None:
     else:
         for left in queued.left_out:
             waits = f" (waits: {left.waits})" if left.waits else ""
-            typer.echo(f"{left.frame} not for {left.desk}{waits}: {' '.join(left.why)}", err=True)
+            typer.echo(f"{left.frame} not for {left.desk}{waits}: {'. '.join(left.why)}", err=True)
         for trouble in sent.troubles:
             typer.echo(trouble, err=True)
         typer.echo(
@@ -99,7 +99,7 @@ def show(
         return
     for row in rows:
         typer.echo(_line(row))
-    typer.echo(f"{len(rows)} deliveries.")
+    typer.echo(f"{counted(len(rows), 'delivery', 'deliveries')}.")
 
 
 def _line(row: OutboxRow) -> str:

@@ -8,7 +8,7 @@ import typer
 
 from setpiece.cli.options import HERE, AsJson, MatchName, WorkspaceDir
 from setpiece.cli.outbox import show_sent
-from setpiece.cli.terminal import Terminal, opened_match, print_json
+from setpiece.cli.terminal import Terminal, counted, opened_match, print_json
 
 app = typer.Typer(help="Requests: what a desk rings for, what fits it, and its answer.")
 
@@ -80,7 +80,7 @@ def list_(workspace: WorkspaceDir = HERE, match: MatchName = None, as_json: AsJs
     for one in found:
         by = f" by {one.wanted.by:%H:%M}Z" if one.wanted.by else ""
         typer.echo(f"r{one.id:<4} {one.stage:9} {one.desk:12} {one.words}{by} {one.ended}".rstrip())
-    typer.echo(f"{len(found)} requests.")
+    typer.echo(f"{counted(len(found), 'request')}.")
 
 
 @app.command("answer")

@@ -8,7 +8,14 @@ from typing import Annotated
 import typer
 
 from setpiece.cli.options import HERE, AsJson, MatchName, WorkspaceDir
-from setpiece.cli.terminal import Terminal, opened_match, print_json, read_text, write_either
+from setpiece.cli.terminal import (
+    Terminal,
+    counted,
+    opened_match,
+    print_json,
+    read_text,
+    write_either,
+)
 
 app = typer.Typer(help="The team sheet: people, numbers, roles, kits.")
 
@@ -32,7 +39,8 @@ def import_(
         typer.echo(f"not understood: {line}", err=True)
     for remark in done.remarks:
         typer.echo(f"{remark}", err=True)
-    typer.echo(f"{done.people} people on the sheet, {done.starting} of them start.")
+    people = counted(done.people, "person", "people")
+    typer.echo(f"{people} on the sheet, {done.starting} of them start.")
     raise typer.Exit(1 if done.not_understood or done.remarks else 0)
 
 
@@ -41,20 +49,27 @@ def kit(
     wearer: Annotated[str, typer.Argument(help="home, away or officials.")],
     letter: Annotated[str, typer.Argument(help="The letter shorthand uses, as r in 9r.")],
     colour: Annotated[str, typer.Argument(help="The colour's word, as printed.")],
-    shown: Annotated[str, typer.Option(help="The colour on the screen, as #b5382a.")] = "#808080",
+    shown: Annotated[str, typer.Option(help="On the screen, as #b5382a; none: by the word.")] = "",
     goalkeeper: Annotated[bool, typer.Option("--goalkeeper", help="A goalkeeper's kit.")] = False,
     workspace: WorkspaceDir = HERE,
     match: MatchName = None,
 ) -> None:
     """Say what a side wears and which letter stands for it.
 
-    Example: setpiece sheet kit home r red --shown "#b5382a"
+    Example: setpiece sheet kit home r red
     """
+    from setpiece.match.kit_colours import shade_of
     from setpiece.match.people import Kit
     from setpiece.work.before.sheets import add_kit
 
     with opened_match(workspace, match) as (space, of):
-        add_kit(space, of, wearer, Kit(letter, colour, shown, goalkeeper), Terminal())
+        add_kit(
+            space,
+            of,
+            wearer,
+            Kit(letter, colour, shown or shade_of(colour), goalkeeper),
+            Terminal(),
+        )
     typer.echo(f"{letter}: {colour}, {wearer}{' goalkeeper' if goalkeeper else ''}.")
 
 
@@ -101,7 +116,7 @@ def check(workspace: WorkspaceDir = HERE, match: MatchName = None, as_json: AsJs
     else:
         for remark in remarks:
             typer.echo(remark.says)
-        typer.echo(f"{len(remarks)} remarks.")
+        typer.echo(f"{counted(len(remarks), 'remark')}.")
     raise typer.Exit(1 if remarks else 0)
 
 
@@ -123,4 +138,4 @@ def export(
     with opened_match(workspace, match) as (space, of):
         sheet = Matchday(space, of).sheet
     write_either(file, lambda: write_sheet_csv(sheet), lambda: write_sheet_json(sheet))
-    typer.echo(f"{len(sheet.people)} people written to {file}.")
+    typer.echo(f"{counted(len(sheet.people), 'person', 'people')} written to {file}.")

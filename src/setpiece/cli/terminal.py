@@ -150,6 +150,11 @@ def read_text(path: Path) -> str:
         ) from error
 
 
+def counted(number: int, one: str, many: str = "") -> str:
+    """A number with its noun: `1 entry`, `2 entries`."""
+    return f"{number} {one if number == 1 else many or one + 's'}"
+
+
 def write_either(path: Path, csv: Callable[[], str], json: Callable[[], str]) -> None:
     """Writes a file in the form that its ending says, JSON where it says none."""
     from setpiece.store.copying import write_proved

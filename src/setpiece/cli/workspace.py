@@ -2,20 +2,30 @@
 
 from __future__ import annotations
 
+from typing import Annotated
+
 import typer
 
 from setpiece.cli.options import HERE, AsJson, WorkspaceDir
 from setpiece.cli.terminal import opened, print_json
 
 
-def init(workspace: WorkspaceDir = HERE) -> None:
+def init(
+    workspace: WorkspaceDir = HERE,
+    photographer: Annotated[str, typer.Option(help="Your name, as captions print it.")] = "",
+) -> None:
     """Make a workspace: the folder that holds everything.
 
-    Example: setpiece init --workspace season-2027
+    Example: setpiece init --workspace season-2027 --photographer "Ida Marlow"
     """
     from setpiece.store.workspace import Workspace
+    from setpiece.work.settings import FILE, Settings, write_settings
 
     Workspace.create(workspace).close()
+    with opened(workspace) as space:
+        write_settings(space, Settings(photographer))
+    if not photographer:
+        typer.echo(f"Captions want your name: write it into {FILE} there.")
     typer.echo(f"Workspace made in {workspace.resolve()}. Next: setpiece fixture new")
 
 

@@ -14,7 +14,14 @@ from statistics import median
 
 from setpiece.match.entries import Kind
 from setpiece.plan.debrief.desk_time import DeskTimes, Way, duration
-from setpiece.plan.debrief.facts import CoverageFact, FrameFact, KickFact, MatchFacts, Step
+from setpiece.plan.debrief.facts import (
+    CoverageFact,
+    EntryFact,
+    FrameFact,
+    KickFact,
+    MatchFacts,
+    Step,
+)
 from setpiece.plan.debrief.following import Followed
 from setpiece.plan.debrief.sharpness import Share, by_distance, by_focal, by_shutter
 from setpiece.plan.debrief.timeline import Timeline, printed_minute
@@ -126,7 +133,7 @@ def missed_rule(looked: Looked) -> Iterator[Finding]:
     missed = [f for f in looked.followed if f.missed]
     if not missed:
         return
-    names = "; ".join(f"{f.entry.minute}' {f.entry.words}" for f in missed[:3])
+    names = "; ".join(_told(f.entry) for f in missed[:3])
     more = f" and {len(missed) - 3} more" if len(missed) > 3 else ""
     heavy = any(f.entry.kind is Kind.GOAL for f in missed)
     yield Finding(
@@ -252,6 +259,10 @@ def got_words(kick: KickFact) -> str:
 def frames_words(count: int) -> str:
     """`1 frame`, `2 frames`."""
     return f"{count} frame" if count == 1 else f"{count} frames"
+
+
+def _told(entry: EntryFact) -> str:
+    return f"{entry.minute}' {entry.words}" if entry.minute else entry.words
 
 
 def _capital(text: str) -> str:

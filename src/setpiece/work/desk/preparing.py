@@ -152,7 +152,7 @@ class Preparing:
             urgency=urgency,
             reason=made.reason or "",
             not_before=made.until.isoformat() if made.until else "",
-            words=" ".join(made.why),
+            words=". ".join(made.why),
             note="" if made.with_score else WITHOUT_SCORE,
             period=place.state.period if place else None,
             happened=happened.isoformat(),

@@ -194,7 +194,7 @@ def _look_again(prepared: Preparing, row: Delivery) -> bool:
         return _look_at_correction(prepared, row, made)
     if made.reason:
         until = made.until.isoformat() if made.until else ""
-        return _wait(prepared, row, made.reason, " ".join(made.why), until)
+        return _wait(prepared, row, made.reason, ". ".join(made.why), until)
     fresh = replace(prepared.row(frame, desk, made, row.urgency), request_id=row.request_id)
     if not _same(row, fresh):
         fresh = prepared.with_file(fresh, frame, made)
@@ -214,7 +214,7 @@ def _look_again(prepared: Preparing, row: Delivery) -> bool:
 def _look_at_correction(prepared: Preparing, row: Delivery, made: Prepared) -> bool:
     """A correction whose own facts changed before it went waits for a person."""
     if made.reason is not None and made.reason not in (Reason.EMBARGO, Reason.QUOTA):
-        return _wait(prepared, row, made.reason, " ".join(made.why))
+        return _wait(prepared, row, made.reason, ". ".join(made.why))
     if matters(row, made.caption.fields):
         words = "The facts have changed since: withdraw it, and see `setpiece correct list`"
         return _wait(prepared, row, Reason.CHECK, words)
