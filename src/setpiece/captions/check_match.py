@@ -229,10 +229,14 @@ def check_scorers(
     caption: Caption, found: Found, situation: Situation, language: Language
 ) -> Iterator[Finding]:
     """Whoever the text says scored, did."""
-    goals = _goals(situation, caption.facts.entries)
     words = language.words.get("scoring", ())
     own_words = language.words.get("own_goal", ())
     says_disallowed = any(w in found.text.lower() for w in language.words.get("disallowed", ()))
+    goals = [
+        goal
+        for goal in _goals(situation, caption.facts.entries)
+        if says_disallowed or goal.standing is not Standing.DISALLOWED
+    ]
     kicks = {k.person for s in situation.states for k in s.kicks if k.how is How.SCORED}
     kicks |= {
         entry.person
@@ -246,8 +250,6 @@ def check_scorers(
         if mention.person in kicks and not found.scores:
             continue
         theirs = [g for g in goals if g.scorer == mention.person]
-        if not says_disallowed:
-            theirs = [g for g in theirs if g.standing is not Standing.DISALLOWED]
         if person is None:
             continue
         if not theirs:
