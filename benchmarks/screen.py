@@ -29,6 +29,7 @@ from typing import Any
 
 from playwright.sync_api import Browser, Page, sync_playwright
 
+from benchmarks.plain_browser import PlainPage, plain_page
 from setpiece.match.instants import instant
 from setpiece.send.desk import DeskAddress, Protocol
 from setpiece.send.sender import Receipt
@@ -263,19 +264,18 @@ def receipts(tab: Page, made: small_match.Made, times: int) -> list[float]:
     return found
 
 
-def passing(tab: Page, opened: int) -> None:
+def passing(tab: PlainPage, opened: int) -> None:
     """One pass: the whole report scrolled, and so many frames opened, passage by passage."""
-    tab.evaluate(SCROLL)
+    tab.evaluate(f"({SCROLL})()")
     tab.evaluate("scrollTo(0, 0)")
-    tab.keyboard.press("Escape")
-    tab.keyboard.press("Escape")
-    tab.keyboard.press("ArrowDown")
-    tab.wait_for_selector("[data-opened]")
+    for key in ("Escape", "Escape", "ArrowDown"):
+        tab.press(key)
+    tab.wait_for("document.querySelector('[data-opened]') !== null")
     for _ in range(opened):
-        last = tab.get_attribute("[data-opened]", "data-next") == ""
-        tab.keyboard.press("ArrowDown" if last else "ArrowRight")
-        tab.wait_for_timeout(90)
-    tab.wait_for_timeout(1500)
+        last = tab.evaluate("document.querySelector('[data-opened]')?.dataset.next === ''")
+        tab.press("ArrowDown" if last else "ArrowRight")
+        time.sleep(0.09)
+    time.sleep(1.5)
 
 
 def renderer(browser_pid: int) -> int:
@@ -371,8 +371,7 @@ def run(made: small_match.Made, folder: Path, *, quick: bool) -> bool:
     scale, opened = (20, 40) if quick else (100, OPENED)
     met: list[bool] = []
     with serving(made) as served, sync_playwright() as play:
-        path = os.environ.get("CHROMIUM") or shutil.which("chromium")
-        browser = play.chromium.launch(executable_path=path, args=CHROMIUM)
+        browser = play.chromium.launch(executable_path=chromium(), args=CHROMIUM)
         load = os.getloadavg()[0]
         print(f"{len(made.frames)} frames, {os.cpu_count()} cores, load {load:.1f} at the start")
         first_paint(browser, served, 1)
@@ -382,7 +381,7 @@ def run(made: small_match.Made, folder: Path, *, quick: bool) -> bool:
         met += measured(tab, served, scale, 1)
         met.append(line("receipt seen", receipts(tab, made, 5 if quick else 20), RECEIPT_MS))
         tab.close()
-        met += memory(browser, served, opened)
+        met += memory(served, opened)
         met += measured_busy(browser, served, folder, quick=quick)
         browser.close()
     return all(met)
@@ -402,41 +401,37 @@ def measured_busy(browser: Browser, served: Served, folder: Path, *, quick: bool
     return met
 
 
-def memory(browser: Browser, served: Served, opened: int) -> list[bool]:
+def memory(served: Served, opened: int) -> list[bool]:
     """The renderer's memory after a first and a second pass through the match.
 
-    Garbage is collected first, for when the browser does it is its own affair.
+    The browser is one that nobody records, and garbage is collected first.
     """
     if not Path("/proc/self/smaps_rollup").exists():
         print("  the renderer's memory is read on Linux only")
         return []
-    pid = _browser_pid(browser)
-    tab = browser.new_page(viewport=WIDE)
-    tab.set_default_timeout(60_000)
-    tab.goto(served.report)
     found = []
-    heap = tab.context.new_cdp_session(tab)
-    for which in ("first", "second"):
-        passing(tab, opened)
-        heap.send("HeapProfiler.collectGarbage")
-        tab.wait_for_timeout(500)
-        part = memory_mb(renderer(pid))
-        found.append(part["Pss"])
-        print(
-            f"  memory after the {which + ' pass':12} {part['Pss']:6.0f} MB of which own "
-            f"{part['Pss_Anon']:.0f}, shared pictures {part.get('Pss_Shmem', 0):.0f}"
-            f"   target {MEMORY_MB} MB"
-        )
+    with plain_page(chromium(), CHROMIUM, served.report, WIDE["width"], WIDE["height"]) as tab:
+        for which in ("first", "second"):
+            passing(tab, opened)
+            tab.collect_garbage()
+            time.sleep(0.5)
+            part = memory_mb(renderer(tab.browser_pid))
+            found.append(part["Pss"])
+            print(
+                f"  memory after the {which + ' pass':12} {part['Pss']:6.0f} MB of which own "
+                f"{part['Pss_Anon']:.0f}, shared pictures {part.get('Pss_Shmem', 0):.0f}"
+                f"   target {MEMORY_MB} MB"
+            )
     growth = found[1] / found[0] - 1
     print(f"  growth by the second pass {growth:+.0%}   target {GROWTH:.0%}")
-    tab.close()
     return [max(found) <= MEMORY_MB, growth <= GROWTH]
 
 
-def _browser_pid(browser: Browser) -> int:
-    session = browser.new_browser_cdp_session()
-    found = session.send("SystemInfo.getProcessInfo")["processInfo"]
-    return next(int(p["id"]) for p in found if p["type"] == "browser")
+def chromium() -> str:
+    """Where the browser is."""
+    path = os.environ.get("CHROMIUM") or shutil.which("chromium")
+    assert path, "no Chromium is installed"
+    return path
 
 
 def main() -> int:
@@ -459,10 +454,9 @@ def main() -> int:
         made = opened(folder)
         if given.only:
             with serving(made) as served, sync_playwright() as play:
-                path = os.environ.get("CHROMIUM") or shutil.which("chromium")
-                browser = play.chromium.launch(executable_path=path, args=CHROMIUM)
+                browser = play.chromium.launch(executable_path=chromium(), args=CHROMIUM)
                 if given.only == "memory":
-                    memory(browser, served, 40 if given.quick else OPENED)
+                    memory(served, 40 if given.quick else OPENED)
                 else:
                     tab = browser.new_page(viewport=WIDE)
                     measured(tab, served, 20 if given.quick else 100, 1)
