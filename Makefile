@@ -3,7 +3,7 @@ PYTHON ?= $(shell command -v python3.11 || command -v python3)
 SERVE ?= 1
 BIN := .venv/bin
 
-.PHONY: demo test lint types contracts tests long bench matchday report screens schemas clean
+.PHONY: demo test lint types contracts tests long bench matchday report screens schemas messages licences clean
 
 demo: .venv/installed
 	$(BIN)/setpiece demo build/demo --fresh $(if $(filter 0,$(SERVE)),--no-serve)
@@ -40,6 +40,12 @@ screens: .venv/developed
 
 schemas: .venv/developed
 	$(BIN)/python tools/schemas.py
+
+messages: .venv/developed
+	$(BIN)/python tools/messages.py
+
+licences: .venv/developed
+	$(BIN)/python tools/licences.py
 
 .venv/bin/python:
 	$(PYTHON) -m venv .venv

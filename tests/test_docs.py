@@ -54,6 +54,19 @@ def test_words_that_log_never_open_a_caption() -> None:
     assert {"whistle", "use", "hold", "spike", "send", "next", "find", "answer"} <= COMMAND_WORDS
 
 
+def test_the_figures_of_the_readme_are_those_of_the_report() -> None:
+    """Each row of README's table of accuracy stands in docs/accuracy.md with the same figures."""
+    table = (
+        (ROOT / "README.md").read_text("utf-8").partition("| accuracy |")[2].partition("\n\n")[0]
+    )
+    shown = [tuple(c.strip() for c in row.split("|")[1:4]) for row in table.splitlines()[2:]]
+    report = (ROOT / "docs" / "accuracy.md").read_text("utf-8")
+    rows = [[c.strip() for c in line.split("|")] for line in report.splitlines() if "|" in line]
+    known = {(r[1], r[3], r[4]) for r in rows if len(r) > 4}
+    assert len(shown) > 5
+    assert [row for row in shown if row not in known] == []
+
+
 @pytest.mark.parametrize("page", DOCS, ids=lambda p: p.name)
 def test_links_of_the_papers_lead_somewhere(page: Path) -> None:
     """Every link of a page to a file of the project leads to a file."""

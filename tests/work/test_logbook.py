@@ -2,18 +2,26 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
+
 import pytest
 
 from setpiece.errors import NotFound
 from setpiece.match.entries import Kind, Standing
-from setpiece.match.instants import Instant
+from setpiece.match.instants import Instant, instant
 from setpiece.match.state import Score
-from setpiece.store.matches import Match
+from setpiece.store.matches import Match, add_fixture, add_sheet
 from setpiece.store.workspace import Workspace
 from setpiece.work.demo import scenario
 from setpiece.work.job import Unattended
-from setpiece.work.logbook import add_line, pin, proposals, withdraw
+from setpiece.work.logbook import When, add_line, pin, proposals, withdraw
 from setpiece.work.matchday import Matchday
+
+
+@pytest.fixture
+def early() -> Instant:
+    """A day before the match."""
+    return instant(scenario.KICK_OFF_PLANNED - timedelta(days=1))
 
 
 @pytest.fixture
@@ -55,6 +63,21 @@ def test_a_logged_goal_proposes_its_frame_and_one_word_pins_it(
     assert (made.frame, made.happened) == (celebration, day.times[celebration])
     assert Matchday(space, played).fold.pins(celebration) == made.id
     assert proposals(Matchday(space, played), made) == ()
+
+
+def test_a_whistle_that_is_logged_by_the_clock_is_the_one_due_then(
+    space: Workspace, early: Instant
+) -> None:
+    """What is typed before or after the match, with its time, is read as the match stood then."""
+    match = add_fixture(space, scenario.fixture(), early)
+    add_sheet(space, match, scenario.sheet(), early)
+    for at, kind, period in (
+        (scenario.at(1, "0:00"), Kind.KICK_OFF, 1),
+        (scenario.at(1, "47:50"), Kind.PERIOD_END, 1),
+        (scenario.at(2, "0:00"), Kind.KICK_OFF, 2),
+    ):
+        entry = add_line(space, match, "whistle", Unattended(early), when=When(at=at))
+        assert (entry.kind, entry.period) == (kind, period)
 
 
 def test_a_withdrawn_entry_no_longer_counts(space: Workspace, played: Match, late: Instant) -> None:

@@ -35,22 +35,30 @@ def add_line(
     typed: Instant | None = None,
     supersedes: int | None = None,
 ) -> Entry:
-    """Reads one typed line against the match as it stands, and appends it to the log.
+    """Reads one typed line against the match as it stood then, and appends it to the log.
 
-    A whistle happened when it was typed unless something pins it. `disallowed`, `stands` and
-    `under review` are about the newest goal they can mean. Raises WrongUse or Choices; then
-    nothing was written.
+    Then is when it happened, as far as it is known, else when it was typed. A whistle happened
+    when it was typed unless something pins it. `disallowed`, `stands` and `under review` are about
+    the newest goal they can mean. Raises WrongUse or Choices; then nothing was written.
     """
     day = Matchday(space, of)
     at = typed or caller.now()
     said = when or When()
-    entry = read_line(line, day.sheet, day.fold.state_at(at), at)
+    entry = read_line(line, day.sheet, day.fold.state_at(_known_time(day, said) or at), at)
     entry = _pinned(day, entry, said)
     if entry.standing is not Standing.GIVEN:
         entry = _ruled(day, entry)
     if supersedes is not None:
         entry = replace(entry, id=_next(day.log), supersedes=_known(day.log, supersedes))
     return add_entries(space, of, [entry])[0]
+
+
+def _known_time(day: Matchday, when: When) -> Instant | None:
+    """When it happened by a clock or a frame."""
+    if when.frame:
+        made = day.times.get(day.frame(when.frame).id)
+        return made.middle if made else None
+    return when.at
 
 
 def withdraw(space: Workspace, of: Match, number: int, caller: Caller) -> Entry:

@@ -240,7 +240,7 @@ def _queue(prepared: Preparing, item: Wrong, said: str) -> tuple[bool, bool]:
     if item.on_the_way:
         return False, False
     if item.question:
-        raise AskPhotographer(item.question, thing=item.handle, next_step="Caption it anew.")
+        raise AskPhotographer(item.question.rstrip("."), next_step="Caption it anew.")
     day = prepared.day
     frame, desk = day.frames[item.frame_id], desk_named(day.space, item.desk)
     has = next(d for d in day.outbox if d.id == item.delivery)
