@@ -85,6 +85,21 @@ def test_a_trip_in_two_parts_is_worth_the_same(one: int, other: int, before: int
     assert first + second == whole
 
 
+def test_a_rate_holds_from_the_first_kilometre_unless_told_otherwise() -> None:
+    """A line without a distance of its own is the first of its table."""
+    plain = MileageRate("car", "km", Decimal("0.5"), "EUR", DAY, "gazette")
+    assert rates_on([plain], "car", DAY) == (plain,)
+    assert mileage([plain], "car", DAY, Decimal(10), Decimal(0)) == Money.of(5, "EUR")
+    free = MileageRate("car", "mile", Decimal(0), "EUR", DAY, "gazette")
+    assert mileage([free], "car", DAY, Decimal(10), Decimal(0)) == Money.of(0, "EUR")
+
+
+def test_an_older_table_is_no_part_of_a_newer_one() -> None:
+    """Only the lines of the newest first day count, in the order of their distances."""
+    old, new, far = rate("9", 0), rate("1", 0, DAY), rate("2", 100, DAY)
+    assert rates_on([far, old, new], "CAR", DAY) == (new, far)
+
+
 def test_a_day_without_a_table_is_said() -> None:
     """No table for the vehicle or the day, one without a beginning, or one of two units."""
     for table, vehicle, day in (

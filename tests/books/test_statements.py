@@ -13,7 +13,13 @@ from hypothesis import strategies as st
 
 from setpiece.books.money import Money
 from setpiece.books.statement_cells import read_day, read_share, reference
-from setpiece.books.statements import Statement, StatementForm, headings_of, read_statement
+from setpiece.books.statements import (
+    KNOWN_HEADINGS,
+    Statement,
+    StatementForm,
+    headings_of,
+    read_statement,
+)
 from setpiece.errors import WrongUse
 
 HEADING = ("File", "Publication", "Date", "Gross", "Share", "Net")
@@ -273,6 +279,69 @@ def test_a_form_that_makes_no_sense_is_refused(values: dict[str, object]) -> Non
 def test_dates_are_read_as_written(written: str, order: str, day: tuple[int, int, int]) -> None:
     """Numbers, words and times, with an order where numbers do not tell."""
     assert read_day(written, order) == date(*day)
+
+
+@pytest.mark.parametrize("written", ["12/11/2027", "1/12/2027", "12/1/2027", "1-2-27"])
+def test_a_day_that_may_be_a_month_is_not_guessed(written: str) -> None:
+    """Up to twelve both may be either; with an order each is what the order says."""
+    with pytest.raises(WrongUse, match="which is the day"):
+        read_day(written)
+    assert read_day("12/11/2027", "dmy") == date(2027, 11, 12)
+    assert read_day("12/11/2027", "mdy") == date(2027, 12, 11)
+
+
+@pytest.mark.parametrize(
+    ("written", "day"),
+    [
+        ("13/1/2027", (2027, 1, 13)), ("12/13/2027", (2027, 12, 13)), ("1/1/99", (2099, 1, 1)),
+        ("31 Dec 27", (2027, 12, 31)), ("32 Dec 31", (2032, 12, 31)), ("30000", (1982, 2, 18)),
+        ("79999", (2119, 1, 10)), ("7. Sept. 2027", (2027, 9, 7)),
+        ("7 oktober 2027", (2027, 10, 7)), ("2027/03/07 10:00", (2027, 3, 7)),
+        ("7 mai 2027", (2027, 5, 7)), ("7 mrz 2027", (2027, 3, 7)),
+    ],
+)  # fmt: skip
+def test_days_at_the_edges_are_read(written: str, day: tuple[int, int, int]) -> None:
+    """Spreadsheets count days from 30 December 1899; a first number over 31 is a year."""
+    assert read_day(written) == date(*day)
+
+
+@pytest.mark.parametrize("written", ["29999", "80000", "1 2", "1.2.3.4", "7 Xyz 2027", "x 1 2"])
+def test_what_is_no_day_is_refused(written: str) -> None:
+    """Numbers beyond the days of a spreadsheet, too few or too many parts, unknown words."""
+    with pytest.raises(WrongUse, match="no date"):
+        read_day(written, "dmy")
+
+
+@pytest.mark.parametrize("name", KNOWN_HEADINGS)
+def test_every_general_heading_is_understood(name: str) -> None:
+    """Each word of the table leads to its column, whatever stands around it."""
+    values = {
+        "picture": "p", "outlet": "G", "day": "2027-03-07", "fee": "8.00", "share": "50 %",
+        "paid": "4.00", "currency": "CHF", "title": "Goal",
+    }  # fmt: skip
+    assert set(values) == set(KNOWN_HEADINGS)
+    for word in KNOWN_HEADINGS[name]:
+        heads = {"picture": "Image", "paid": "Net"} | {name: word.capitalize()}
+        cells = [list(heads.values()), [values[n] for n in heads]]
+        (read,) = read_statement(text(cells).encode(), StatementForm(currency="EUR")).lines
+        told_of = {
+            "picture": read.picture, "outlet": read.outlet, "day": str(read.day),
+            "fee": f"{read.fee.amount}" if read.fee else "", "title": read.title,
+            "share": f"{read.share_percent or 0:.0f} %", "paid": str(read.paid.amount),
+            "currency": read.paid.currency,
+        }  # fmt: skip
+        assert told_of[name] == values[name], word
+
+
+def test_a_share_is_at_most_the_whole() -> None:
+    """100 % is a share, a tenth of a percent more is none; 1 is the whole."""
+    assert read_share("100") == read_share("1") == read_share("100 %") == 100
+    assert (read_share("0"), read_share("1.5"), read_share("0.7 %")) == (
+        0, Decimal("1.5"), Decimal("0.7"),
+    )  # fmt: skip
+    for beyond in ("100.1", "101 %", "-0.1"):
+        with pytest.raises(WrongUse, match="between 0 and 100"):
+            read_share(beyond)
 
 
 def test_shares_and_references_are_read_as_written() -> None:

@@ -7,6 +7,7 @@ from decimal import Decimal
 
 import pytest
 
+from setpiece.books.cuttings import Publication
 from setpiece.books.entries import (
     BookEntry,
     Content,
@@ -21,6 +22,7 @@ from setpiece.books.entries import (
 )
 from setpiece.books.invoices import Invoice, Line, Party
 from setpiece.books.money import Money
+from setpiece.books.statements import StatementForm
 from setpiece.books.totals import COLUMNS, Totals, rows_of, totals_of, unpaid_uses, worth
 
 DAY = date(2027, 3, 7)
@@ -120,3 +122,22 @@ def test_what_was_taken_back_is_unpaid_again() -> None:
     assert unpaid_uses([use, paid(2, "40", 9)]) == (use,)
     assert unpaid_uses([use], until=DAY) == (use,)
     assert unpaid_uses([paid(2, "40"), use], desk="City") == (use,)
+
+
+def test_what_is_not_told_is_empty() -> None:
+    """Entries and publications made with what is needed alone hold nothing else."""
+    assert Use("f", "m", "o") == Use(
+        "f", "m", "o", "", "", None, False, Decimal(100), None, "", ""
+    )  # fmt: skip
+    assert Licence(("f",), "", "p", DAY) == Licence(
+        ("f",), "", "p", DAY, None, "", False, None, ""
+    )  # fmt: skip
+    assert Payment(eur("1")) == Payment(eur("1"), (), "", None, None, None, "")
+    assert Expense("tea", eur("1")) == Expense("tea", eur("1"), "", "", "")
+    assert Trip("a", "b", Decimal(1), "km", "car", eur("1")) == Trip(
+        "a", "b", Decimal(1), "km", "car", eur("1"), "", ""
+    )
+    assert Publication() == Publication("", "", "", "", "", "")
+    assert Party("x") == Party("x", (), "", "", "", "EUR", 30, "")
+    assert Line("x", eur("1")) == Line("x", eur("1"), Decimal(1), None, "", None)
+    assert StatementForm() == StatementForm({}, "", "", "", None)
