@@ -3,7 +3,7 @@ PYTHON ?= $(shell command -v python3.11 || command -v python3)
 SERVE ?= 1
 BIN := .venv/bin
 
-.PHONY: demo test lint types contracts tests long bench matchday report screens schemas messages licences clean
+.PHONY: demo test lint types contracts tests long bench mutants matchday report screens schemas messages licences clean
 
 demo: .venv/installed
 	$(BIN)/setpiece demo build/demo --fresh $(if $(filter 0,$(SERVE)),--no-serve)
@@ -32,6 +32,9 @@ bench: .venv/developed
 matchday: .venv/developed
 	$(BIN)/python -m benchmarks.matchday
 
+mutants: .venv/developed build/mutants/lib
+	PYTHONPATH=build/mutants/lib nice -n 15 $(BIN)/python tools/mutants.py
+
 report: .venv/developed
 	$(BIN)/python tools/report.py
 
@@ -57,6 +60,9 @@ licences: .venv/developed
 .venv/developed: .venv/bin/python pyproject.toml
 	$(BIN)/pip install --quiet --editable '.[dev]'
 	touch .venv/installed $@
+
+build/mutants/lib: .venv/developed
+	$(BIN)/pip install --quiet --no-deps --target $@ 'mutmut>=3.8,<3.9' 'libcst>=1.9,<2'
 
 clean:
 	rm -rf build .venv
