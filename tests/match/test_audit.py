@@ -57,7 +57,7 @@ def test_a_good_log_draws_no_remark(tie: Match) -> None:
          "is on the bench"),
         (Kind.SUBSTITUTION, {"person": "home 9"}, "half a substitution", "who comes on"),
         (Kind.SUBSTITUTION, {"person": "home 9", "other": "home 77"}, "not on the sheet",
-         "number 77 (Northgate) is not on the team sheet"),
+         "Number 77 (Northgate) is not on the team sheet"),
         (Kind.SUBSTITUTION, {"other": "home 14"}, "too many on the pitch", "has 12"),
         (Kind.LATE_CHANGE, {"person": "home 9", "other": "home 14"}, "late change after kick-off",
          "before kick-off"),

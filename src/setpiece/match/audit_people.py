@@ -244,4 +244,4 @@ def _substitutions(fold: Fold) -> Iterator[Remark]:
 def says(entry: Entry, about: str, text: str, *people: PersonId) -> Remark:
     """A remark on one entry; `text` becomes a sentence."""
     named = people or tuple(p for p in (entry.person,) if p is not None)
-    return Remark(about, f"{text[0].upper()}{text[1:]}.", (entry.id,), named)
+    return Remark(about, text if text.endswith("?") else f"{text}.", (entry.id,), named)

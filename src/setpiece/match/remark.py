@@ -12,13 +12,17 @@ from setpiece.match.people import PersonId, Side, TeamSheet, number_in_id
 class Remark:
     """What looks wrong, in a sentence, and which entries or people it is about.
 
-    `about` is a short fixed word for programs, as `too many on the pitch`.
+    `about` is a short fixed word for programs, as `too many on the pitch`. The sentence begins
+    with a capital, also where a name or number begins it.
     """
 
     about: str
     says: str
     entries: tuple[EntryId, ...] = ()
     people: tuple[PersonId, ...] = ()
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "says", f"{self.says[:1].upper()}{self.says[1:]}")
 
 
 def who(person_id: PersonId | None, sheet: TeamSheet) -> str:
