@@ -13,6 +13,7 @@ import small_match
 from setpiece.match.instants import Instant
 from setpiece.web.app import make_app
 from setpiece.web.serving import PageServer
+from setpiece.work.battery import Battery, Power
 
 NOW = small_match.LATER
 HOSTS = frozenset({"127.0.0.1"})
@@ -81,10 +82,22 @@ class Page:
         return self.ask(path, method="POST", send=send, headers=headers)
 
 
-def serve(made: small_match.Made, port: int = 0, *, phones: tuple[str, ...] = ()) -> Iterator[Page]:
-    """Serves a workspace until the test is done."""
+def serve(
+    made: small_match.Made,
+    port: int = 0,
+    *,
+    phones: tuple[str, ...] = (),
+    power: Power | None = None,
+) -> Iterator[Page]:
+    """Serves a workspace until the test is done; its laptop's battery is as given."""
     page = Page(0, made)
-    app = make_app(made.folder, now=lambda: page.now[0], hosts=HOSTS, phone_hosts=phones)
+    app = make_app(
+        made.folder,
+        now=lambda: page.now[0],
+        hosts=HOSTS,
+        phone_hosts=phones,
+        battery=Battery(lambda: power),
+    )
     server = PageServer(app, "127.0.0.1", port)
     thread = threading.Thread(target=server.run, daemon=True)
     thread.start()

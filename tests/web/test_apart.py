@@ -18,6 +18,7 @@ from setpiece.web import apart, backstage
 from setpiece.web.apart import take_apart
 from setpiece.web.wire import Wire
 from setpiece.web.wording import wording
+from setpiece.work.battery import Battery
 from setpiece.work.job import Unattended
 
 LONG_S = 60.0
@@ -108,7 +109,7 @@ def test_a_slip_in_the_program_ends_a_job_in_a_plain_line(
     wire = Wire(space)
     monkeypatch.setattr(backstage, "take_apart", slip)
     monkeypatch.setattr(wire, "said", lambda _match, _kind, text, _tone: told.append(text))
-    behind = backstage.Backstage(space, wire, lambda: small_match.LATER, wording())
+    behind = backstage.Backstage(space, wire, lambda: small_match.LATER, wording(), Battery())
     behind.on_end = ended.set
     behind.take(own.match, ())
     assert ended.wait(LONG_S)

@@ -16,14 +16,16 @@ from test_in_a_browser import Tab
 
 from setpiece.match.instants import instant
 from setpiece.send.desk import DeskAddress, Protocol
-from setpiece.store.delivery import Delivery, State
+from setpiece.store.delivery import Delivery, State, Urgency
 from setpiece.store.news import Topic
 from setpiece.store.outbox import deliveries
 from setpiece.store.workspace import Workspace
 from setpiece.web import backstage
 from setpiece.web.backstage import Ended
 from setpiece.web.steward import TRY_AGAIN, is_due
+from setpiece.work.battery import Power
 from setpiece.work.desk.desks import Desk, DeskSettings, add_desk
+from setpiece.work.desk.queueing import queue_set
 from setpiece.work.job import Unattended
 
 LATER = small_match.LATER
@@ -246,6 +248,22 @@ def test_what_ended_is_never_due(due: Asked) -> None:
     """Delivered, refused and withdrawn ones are left alone, even after a start."""
     for state in (State.DELIVERED, State.REFUSED, State.WITHDRAWN):
         assert not due(replace(ROW, state=state), *Topic, ended=None)
+
+
+def test_with_a_low_battery_only_the_goal_path_goes_by_itself(
+    own: small_match.Made, local: Path
+) -> None:
+    """What is first goes, the rest stays queued until it is asked for; the pages say so."""
+    space = Workspace.open(own.folder)
+    for frame, urgency in ((CAPTIONED, Urgency.ORDINARY), (ALSO, Urgency.FIRST)):
+        queue_set(space, own.match, ["local"], Unattended(LATER), frames=[own.frames[frame]],
+                  urgency=urgency)  # fmt: skip
+    space.close()
+    with serving(own, power=Power(0.2, on_mains=False)) as page:
+        until(own, State.QUEUED, State.DELIVERED)
+        assert "20 %: only the goal, answers" in page.ask("/doctor").text
+        typed(page, "send here to local")
+        until(own, State.DELIVERED, State.DELIVERED)
 
 
 def test_many_sends_at_once_are_all_taken(

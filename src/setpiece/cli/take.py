@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from enum import StrEnum
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
@@ -62,7 +63,9 @@ def take(
             from setpiece.work.intake.watching import take_in_as_it_comes
 
             typer.echo("Watching. Ctrl-C ends it; what came is kept.")
-            take_in_as_it_comes(space, lambda: target_of(space, match), sources, caller, say)
+            take_in_as_it_comes(
+                space, lambda: target_of(space, match), sources, caller, say, rests=_resting()
+            )
             return
         target = target_of(space, match)
         wanted = Wanted(only is Only.PROTECTED, _instant(space, target, since), goal)
@@ -72,6 +75,22 @@ def take(
     else:
         say(report)
     raise typer.Exit(1 if report.damaged or report.troubles else 0)
+
+
+def _resting() -> Callable[[], bool]:
+    """Whether the battery is too low to take in by itself; says so once each time."""
+    from setpiece.work.battery import Battery
+
+    battery, said = Battery(), False
+
+    def rests() -> bool:
+        nonlocal said
+        if battery.is_low and not said:
+            typer.echo("The battery is low: what comes waits until the laptop is on the mains.")
+        said = battery.is_low
+        return said
+
+    return rests
 
 
 def receive(

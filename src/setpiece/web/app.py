@@ -37,6 +37,7 @@ from setpiece.web.touchline.acting import add_acts
 from setpiece.web.touchline.live_rows import report_values, reported
 from setpiece.web.touchline.opened import opened
 from setpiece.web.touchline.report import passage_frames, run_of
+from setpiece.work.battery import Battery
 from setpiece.work.matchday import Matchday
 
 
@@ -46,16 +47,18 @@ def make_app(
     now: Clock,
     hosts: frozenset[str],
     phone_hosts: tuple[str, ...] = (),
+    battery: Battery | None = None,
 ) -> FastAPI:
     """The application over a workspace.
 
     `now` is the laptop's clock; `hosts` are the names and addresses the page answers to, as a
     browser writes them, with or without port. `phone_hosts` are the addresses, with port, under
     which phones on the local network reach their own pages and nothing else; none: no phones.
+    `battery` is this machine's unless another is given.
     Raises NotFound where there is no workspace.
     """
     space = Workspace.open(workspace_folder)
-    desk = WebDesk(space, now)
+    desk = WebDesk(space, now, battery or Battery())
 
     @asynccontextmanager
     async def while_running(_app: FastAPI) -> AsyncIterator[None]:
@@ -113,8 +116,8 @@ def _add_pages(app: FastAPI, desk: WebDesk) -> None:
 
     @app.get("/")
     def matches_page(request: Request) -> Response:
-        return desk.page(request, "matches.html", front=front(desk.standing, desk.now(), words),
-                         today=words.day(desk.now(), "UTC"))  # fmt: skip
+        shown = front(desk.standing, desk.now(), words, desk.backstage.battery.power)
+        return desk.page(request, "matches.html", front=shown, today=words.day(desk.now(), "UTC"))
 
     @app.get("/match/{folder}")
     def touchline_page(request: Request, folder: str, frame: str = "") -> Response:

@@ -17,6 +17,7 @@ from pathlib import Path
 
 from setpiece.errors import AskPhotographer, Busy, SetpieceError
 from setpiece.match.instants import Instant
+from setpiece.store.delivery import Urgency
 from setpiece.store.matches import Match
 from setpiece.store.news import Topic, newest_number, news_since
 from setpiece.store.workspace import Workspace
@@ -24,6 +25,7 @@ from setpiece.web.apart import take_apart, unforeseen
 from setpiece.web.batches import Batches
 from setpiece.web.wire import Wire
 from setpiece.web.wording import Wording
+from setpiece.work.battery import Battery
 from setpiece.work.desk.correct import send_corrections
 from setpiece.work.desk.deliver import send_waiting
 from setpiece.work.desk.goal import queue_goal
@@ -85,18 +87,25 @@ class Backstage:
     """Starts the long jobs and tells the page what they do."""
 
     def __init__(
-        self, space: Workspace, wire: Wire, now: Callable[[], Instant], words: Wording
+        self,
+        space: Workspace,
+        wire: Wire,
+        now: Callable[[], Instant],
+        words: Wording,
+        battery: Battery,
     ) -> None:
         self.space = space
         self.wire = wire
         self.now = now
         self.words = words
+        self.battery = battery
         self.batches = Batches(space)
         self.on_end: Callable[[], None] = lambda: None
         self._running: dict[tuple[str, int], Screen] = {}
         self._threads: set[threading.Thread] = set()
         self._ended: dict[int, Ended] = {}
         self._troubles: dict[int, str] = {}
+        self._asked: set[int] = set()
         self._started = 0
         self._lock = threading.Lock()
 
@@ -167,6 +176,13 @@ class Backstage:
         """How the last run of sending of this match ended; None before the first."""
         return self._ended.get(of.id)
 
+    def least(self, of: Match) -> int:
+        """The least urgent that goes now: with a low battery only what cannot wait goes by itself,
+        and the rest when it is asked for."""
+        if of.id in self._asked or not self.battery.is_low:
+            return Urgency.ORDINARY
+        return Urgency.FIRST
+
     def forget_ends(self) -> None:
         """What stood in the way may be gone: the next look tries again."""
         self._ended.clear()
@@ -196,6 +212,8 @@ class Backstage:
             return " ".join([*said, self._sent(of, screen, quietly=quietly)])
 
         with self._lock:
+            if not quietly:
+                self._asked.add(of.id)
             if ("send", of.id) not in self._running:
                 self._start("send", of, self._once(of, job) if quietly else job, quietly=quietly)
             elif not quietly:
@@ -289,6 +307,7 @@ class Backstage:
         finally:
             with self._lock:
                 if key[0] == "send":
+                    self._asked.discard(of.id)
                     self._ended[of.id] = Ended(self.now(), self._seen(before, said))
                 del self._running[key]
                 self._threads.discard(threading.current_thread())
@@ -307,7 +326,7 @@ class Backstage:
         return max((n.number for n in meanwhile), default=before)
 
     def _sent(self, of: Match, screen: Screen, *, quietly: bool) -> str:
-        report = send_waiting(self.space, of, screen, until_done=True)
+        report = send_waiting(self.space, of, screen, until_done=True, least=lambda: self.least(of))
         if quietly and not report.delivered and not report.refused:
             return ""
         none = self.words("job.sent-none")

@@ -19,6 +19,7 @@ from setpiece.web.steward import Steward
 from setpiece.web.touchline.margin import Part, margin
 from setpiece.web.wire import Wire
 from setpiece.web.wording import Wording, languages
+from setpiece.work.battery import Battery
 from setpiece.work.matchday import Matchday
 
 Clock = Callable[[], Instant]
@@ -30,13 +31,13 @@ EDITIONS = ("day", "night")
 class WebDesk:
     """The workspace, the clock, the matches as they stand, the wire, the jobs, the templates."""
 
-    def __init__(self, space: Workspace, now: Clock) -> None:
+    def __init__(self, space: Workspace, now: Clock, battery: Battery) -> None:
         self.space = space
         self.now = now
         self.words: Wording = Spoken()
         self.standing = Standing(space)
         self.wire = Wire(space)
-        self.backstage = Backstage(space, self.wire, now, self.words)
+        self.backstage = Backstage(space, self.wire, now, self.words, battery)
         self.steward = Steward(self.backstage)
         self.wire.on_news = self.backstage.on_end = self.steward.look_soon
         self.wrongs = Wrongs(space, self.wire)

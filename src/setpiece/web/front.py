@@ -15,6 +15,8 @@ from setpiece.web.mast import Kits, kits_of, state_now
 from setpiece.web.standing import Standing
 from setpiece.web.touchline.thumbs import picture_of
 from setpiece.web.wording import Wording
+from setpiece.work.battery import Power
+from setpiece.work.doctor import battery_finding
 from setpiece.work.matchday import Matchday
 
 
@@ -46,7 +48,7 @@ class Front:
     waiting: tuple[Card, ...]
 
 
-def front(standing: Standing, now: Instant, words: Wording) -> Front:
+def front(standing: Standing, now: Instant, words: Wording, power: Power | None = None) -> Front:
     """The matches of the workspace, the nearest of those to come first."""
     coming: list[tuple[Instant, Card]] = []
     under_way, covered, waiting = [], [], []
@@ -57,11 +59,11 @@ def front(standing: Standing, now: Instant, words: Wording) -> Front:
             continue
         phase = state_now(day, now).phase
         if phase is Phase.BEFORE and now - match.fixture.kick_off < STALE:
-            coming.append((match.fixture.kick_off, _card(day, now, words)))
+            coming.append((match.fixture.kick_off, _card(day, now, words, power)))
         elif phase in _OVER or phase is Phase.BEFORE:
             covered.append(_card(day, now, words))
         else:
-            under_way.append(_card(day, now, words))
+            under_way.append(_card(day, now, words, power))
     coming.sort(key=lambda c: c[0])
     return Front(tuple(under_way), tuple(c for _, c in coming), tuple(covered), tuple(waiting))
 
@@ -72,7 +74,7 @@ STALE = timedelta(hours=12)
 _OVER = (Phase.OVER, Phase.ABANDONED, Phase.FULL_TIME)
 
 
-def _card(day: Matchday, now: Instant, words: Wording) -> Card:
+def _card(day: Matchday, now: Instant, words: Wording, power: Power | None = None) -> Card:
     fixture, sheet = day.fixture, day.sheet
     phase = state_now(day, now).phase
     picture, picture_words = _lead_picture(day)
@@ -87,7 +89,7 @@ def _card(day: Matchday, now: Instant, words: Wording) -> Card:
         + words("front.kick-off", time=kick_off),
         where=", ".join(p for p in (fixture.venue, fixture.city) if p),
         facts=_facts(day, words),
-        missing=() if phase in _OVER else _missing(day, words),
+        missing=() if phase in _OVER else _missing(day, words, power),
         kits=kits_of(sheet),
         picture=picture,
         picture_words=picture_words,
@@ -118,7 +120,7 @@ def _facts(day: Matchday, words: Wording) -> tuple[str, ...]:
     return tuple(facts)
 
 
-def _missing(day: Matchday, words: Wording) -> tuple[str, ...]:
+def _missing(day: Matchday, words: Wording, power: Power | None) -> tuple[str, ...]:
     missing = []
     if newest_sheet(day.space, day.match) is None:
         missing.append(words("front.no-sheet"))
@@ -128,6 +130,9 @@ def _missing(day: Matchday, words: Wording) -> tuple[str, ...]:
     for camera_id, fit in day.fits.items():
         if camera_id in bodies and not fit.fitted:
             missing.append(words("front.no-clock", camera=day.cameras[camera_id].letter))
+    if power is not None and power.is_low:
+        low = battery_finding(power)
+        missing.append(f"{words.told(low.what)}: {words.told(low.words)}.")
     return tuple(missing)
 
 

@@ -2,7 +2,7 @@
 
 After a start it goes on with what an earlier run left; later, whenever a fact, a decision or a
 desk has changed, or an embargo is over, it is looked at again. What comes of it is told only
-where something arrived or was refused.
+where something arrived or was refused. With a low battery only what cannot wait goes so.
 """
 
 from __future__ import annotations
@@ -71,8 +71,9 @@ class Steward:
     def _tend(self, match: Match) -> None:
         if self._over or self.backstage.is_sending(match):
             return
-        ended = self.backstage.ended(match)
-        if is_due(match, deliveries(self.space, match), ended, self.backstage.now(), self._news):
+        ended, least = self.backstage.ended(match), self.backstage.least(match)
+        outbox = tuple(d for d in deliveries(self.space, match) if d.urgency <= least)
+        if is_due(match, outbox, ended, self.backstage.now(), self._news):
             self.backstage.go_on(match, quietly=True)
 
     def _news(self, match: Match, since: int) -> frozenset[Topic]:

@@ -96,7 +96,7 @@ def add_desk_forms(app: FastAPI, desk: WebDesk) -> None:
 
     @app.get("/doctor")
     def doctor_page(request: Request) -> Response:
-        found = examine(desk.space).findings
+        found = examine(desk.space, power=lambda: desk.backstage.battery.power).findings
         return desk.page(request, "doctor.html", findings=found, today=words.day(desk.now(), "UTC"))
 
 

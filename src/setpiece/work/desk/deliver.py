@@ -10,13 +10,13 @@ of the server, never assumed.
 from __future__ import annotations
 
 import threading
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from setpiece.errors import AskPhotographer, Stopped
 from setpiece.match.instants import Instant
 from setpiece.send.desk import Secret
-from setpiece.store.delivery import TO_GO, Delivery, Reason, State
+from setpiece.store.delivery import TO_GO, Delivery, Reason, State, Urgency
 from setpiece.store.leases import hurry, renew
 from setpiece.store.matches import Match
 from setpiece.store.news import newest_number
@@ -60,16 +60,18 @@ def send_waiting(
     until_done: bool = False,
     patience: Patience = USUAL,
     opener: Open | None = None,
+    least: Callable[[], int] = lambda: Urgency.ORDINARY,
 ) -> SendReport:
     """Sends what is queued; receipts are kept one by one.
 
     Ends when nothing more can go now; with `until_done` it waits out pauses, spacings and lost
-    links until all has ended. A lost link leaves a delivery for its next try; a refusal waits
-    for the photographer. Raises Stopped when asked to stop: the next run goes on.
+    links until all has ended. What is less urgent than `least` says stays queued. A lost link
+    leaves a delivery for its next try; a refusal waits for the photographer. Raises Stopped when
+    asked to stop: the next run goes on.
     """
     began = caller.now()
     with owning(space) as owner:
-        shared = Shared(space, of, owner, caller.now)
+        shared = Shared(space, of, owner, caller.now, least)
         _Run(shared, caller, patience, until_done, opener).go()
         outbox = deliveries(space, of)
         sweep(space, outbox)
@@ -167,6 +169,8 @@ class _Run:
 
     def _will_go(self, item: Delivery) -> bool:
         link = self._links.get(item.desk)
+        if item.urgency > self._shared.least():
+            return False
         return link is not None and not link.blocked and not link.desk.settings.paused
 
     def _look_at_news(self) -> None:

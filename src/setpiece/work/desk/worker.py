@@ -27,8 +27,15 @@ _MOST_TROUBLES = 50
 class Shared:
     """What the threads of one run of sending share."""
 
-    def __init__(self, space: Workspace, of: Match, owner: str, now: Callable[[], Instant]) -> None:
-        self.space, self.of, self.owner, self.now = space, of, owner, now
+    def __init__(
+        self,
+        space: Workspace,
+        of: Match,
+        owner: str,
+        now: Callable[[], Instant],
+        least: Callable[[], int],
+    ) -> None:
+        self.space, self.of, self.owner, self.now, self.least = space, of, owner, now, least
         self.gone: frozenset[str] = frozenset()
         self.ended = threading.Event()
         self.delivered = self.refused = self.sent_bytes = 0
@@ -167,6 +174,8 @@ class DeskWorker(threading.Thread):
         busy = any(t.item.desk == self._link.desk.name for t in self._shared.under_way())
         if style.spacing_s and (busy or (due is not None and now < due)):
             free = [d for d in free if d.kind is Kind.KILL]
+        least = self._shared.least()
+        free = [d for d in free if d.urgency <= least]
         order = by_worth(free, now, self._link.pace)
         return order[0] if order else None
 

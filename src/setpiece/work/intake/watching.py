@@ -22,12 +22,18 @@ Told = Callable[[TakeReport], None]
 
 
 def take_in_as_it_comes(
-    space: Workspace, target: Target, folders: Sequence[Path], caller: Caller, told: Told
+    space: Workspace,
+    target: Target,
+    folders: Sequence[Path],
+    caller: Caller,
+    told: Told,
+    *,
+    rests: Callable[[], bool] = lambda: False,
 ) -> None:
     """Takes in what the folders hold, and then whatever comes, until the caller stops.
 
     `target` names the match each time; `told` gets the report of every run. While another run
-    goes on, what came waits. Raises NotFound for a folder that is not there.
+    goes on, or while it `rests`, what came waits. Raises NotFound for a folder that is not there.
     """
     for folder in folders:
         if not folder.is_dir():
@@ -44,6 +50,9 @@ def take_in_as_it_comes(
         growing.add(Path(path) for change, path in changes if change is not Change.deleted)
         whole = growing.whole()
         if not whole:
+            continue
+        if rests():
+            growing.add(whole)
             continue
         try:
             told(take_in(space, target(), whole, caller))
