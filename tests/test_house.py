@@ -14,6 +14,11 @@ from pathlib import Path
 from statistics import median
 
 import pytest
+from typer.main import get_command
+
+from setpiece.cli.main import app
+from setpiece.store.delivery import State
+from setpiece.store.frames import Decision
 
 ROOT = Path(__file__).resolve().parent.parent
 SOURCE = ROOT / "src" / "setpiece"
@@ -232,11 +237,30 @@ def test_the_glossary_has_every_unit() -> None:
 
 def test_the_glossary_is_in_order_and_in_use() -> None:
     """The glossary's words stand by the alphabet, each once, and the program uses each."""
-    text = (ROOT / "docs" / "glossary.md").read_text("utf-8")
-    words = re.findall(r"^\| ([^|`]+) \| ", text.partition("## Quantities")[0], re.MULTILINE)[1:]
+    words = glossary_words()
     assert words == sorted(set(words))
     code = "\n".join(p.read_text("utf-8") for p in SOURCE.rglob("*.py")).lower()
     assert [w for w in words if w not in code and w.replace(" ", "_") not in code] == []
+
+
+def glossary_words() -> list[str]:
+    """The words that the glossary explains."""
+    text = (ROOT / "docs" / "glossary.md").read_text("utf-8")
+    return re.findall(r"^\| ([^|`]+) \| ", text.partition("## Quantities")[0], re.MULTILINE)[1:]
+
+
+def test_the_glossary_has_the_words_that_are_typed() -> None:
+    """Every group of commands, and every decision on a frame, is a word of the glossary; so is
+    every state of a delivery, in its row."""
+    groups = [name for name, command in get_command(app).commands.items()  # type: ignore[attr-defined]
+              if getattr(command, "commands", None)]  # fmt: skip
+    typed = [*groups, *(d.value for d in Decision if d.value)]
+    words = glossary_words()
+    one = (word.replace("copies", "copy").removesuffix("s") for word in typed)
+    assert [word for word in one if not any(word in known for known in words)] == []
+    text = (ROOT / "docs" / "glossary.md").read_text("utf-8")
+    delivery = next(row for row in text.splitlines() if row.startswith("| delivery |"))
+    assert [state.value for state in State if state.value not in delivery] == []
 
 
 def test_the_quantities_of_the_glossary_are_names_of_the_code() -> None:
