@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from math import dist
 from typing import TYPE_CHECKING
 
 import pytest
@@ -105,6 +106,30 @@ def test_colour_distance() -> None:
     assert colour_distance("#b5382a", "#B5382A") == 0
     assert colour_distance("#b5382a", "red") is None
     assert colour_distance("#zzzzzz", "#000000") is None
+
+
+@pytest.mark.parametrize(
+    ("colour", "lab"),
+    [
+        ("#ff0000", (53.24, 80.09, 67.20)),
+        ("#00ff00", (87.73, -86.18, 83.18)),
+        ("#0000ff", (32.30, 79.19, -107.86)),
+        ("#808080", (53.59, 0.0, 0.0)),
+        ("#0a0a0a", (2.74, 0.0, 0.0)),
+    ],
+)
+def test_colours_have_the_coordinates_of_cielab(
+    colour: str, lab: tuple[float, float, float]
+) -> None:
+    """The primaries of sRGB, a grey and a near black are as far from black and white as they are.
+
+    L*, a*, b* of sRGB colours under D65: common tables (from memory); the last by hand:
+    903.3 * (10/255/12.92) = 2.74.
+    """
+    lightness, a, b = lab
+    assert colour_distance(colour, "#000000") == pytest.approx(dist(lab, (0, 0, 0)), abs=0.05)
+    white = dist((lightness - 100, a, b), (0, 0, 0))
+    assert colour_distance(colour, "#ffffff") == pytest.approx(white, abs=0.05)
 
 
 def test_a_sheet_without_people() -> None:
