@@ -200,9 +200,9 @@ def test_the_commands_as_typed(space: Workspace, played: Match) -> None:
     assert said.status == 0
     assert "debrief.html" in said.out
     assert "1. " in said.out
-    facts = json.loads(run(space.folder, "debrief", "lethenbruck", "--json").out)
+    facts = json.loads(run(space.folder, "debrief", "--match", "lethenbruck", "--json").out)
     assert facts["score"] == "2–1"
-    assert run(space.folder, "debrief", "nothing").status == 2
+    assert run(space.folder, "debrief", "--match", "nothing").status == 2
     assert run(space.folder, "kick", "e1").status == 2
 
 

@@ -14,11 +14,7 @@ if TYPE_CHECKING:
 
 
 def debrief(
-    match: Annotated[
-        str | None, typer.Argument(help="Part of the match's folder; not needed with one match.")
-    ] = None,
-    as_json: AsJson = False,
-    workspace: WorkspaceDir = HERE,
+    workspace: WorkspaceDir = HERE, match: MatchName = None, as_json: AsJson = False
 ) -> None:
     """Write the debrief of a match, as a page and a PDF.
 
@@ -28,7 +24,7 @@ def debrief(
     and shutter, the time to the desks, the set, what went wrong, what was earned; and three
     findings (docs/debrief.md says how they are made).
 
-    Example: setpiece debrief lethenbruck
+    Example: setpiece debrief --match lethenbruck
     """
     from setpiece.work.debrief.page import write_debrief
 
