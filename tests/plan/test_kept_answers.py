@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import json
 import tomllib
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import asdict, replace
 from pathlib import Path
 from typing import Any
@@ -32,7 +32,7 @@ from setpiece.plan.day import Contact
 from setpiece.plan.exposure import STANDARDS
 from setpiece.plan.flight import free_kick, header, penalty
 from setpiece.plan.ground import Ground
-from setpiece.plan.light import match_day
+from setpiece.plan.light import DayLight, match_day
 from setpiece.plan.motion import MOVEMENTS
 from setpiece.plan.optics import Lens, Orientation, Sensor
 from setpiece.plan.pitch import End
@@ -58,33 +58,41 @@ SHEET = DaySheet(
 WANTED = Want("", PersonId("home-9"), Angle.DEBUT, "first match", upright=True, count=2, who="City")
 
 
-def answers() -> dict[str, Any]:
-    """Every answer by its name."""
-    far = penalty(28, pitch=GROUND.pitch, end=End.FAR)
-    dark = match_day(GROUND, read_instant("2027-12-06T17:30:00Z"), ZONE)
-    made = {
-        "seats": seat_answer(GROUND, GROUND.seats, Sensor(), LENSES),
-        "a bare pitch": seat_answer(Ground(), (Seat("gantry", -50, 52, 14),), Sensor(), LENSES[:1]),
-        "penalty": penalty_answer(GROUND, CAMERA, penalty(28)),
-        "penalty far": penalty_answer(GROUND, replace(CAMERA, exposure_s=0), far),
-        "free kick": penalty_answer(GROUND, CAMERA, free_kick(8, 24, 25)),
-        "header": penalty_answer(GROUND, CAMERA, header(12, x_m=2, y_m=6, height_m=2.2)),
-        "lens": lens_answer(Sensor(), LENSES[0], 400, (10, 40, 90), AtWork()),
-        "converter": lens_answer(Sensor(23.5, 15.6), LENSES[3], 420, (30,), AtWork(1 / 2000)),
-        "light": light_answer(GROUND, SHEET.light, ZONE, GROUND.seats),
-        "light in December": light_answer(GROUND, dark, ZONE),
-        "exposure": exposure_answer(820, LENSES, 1 / 1000, 50, 1600),
-        "sheet": sheet_answer(SHEET),
-        "page": [title(SHEET), subtitle(SHEET), [asdict(part) for part in parts(SHEET)]],
-        "templates": {name: [asdict(s) for s in shots] for name, shots in TEMPLATES.items()},
-        "stories": {name: asdict(want) for name, want in STORIES.items()},
-        "a want": asdict(shot_of(WANTED, 3, "Nine")),
-        "a story": asdict(shot_of(STORIES["supporters"], 4, "")),
-        "movements": [asdict(m) for m in MOVEMENTS],
-        "standards": [asdict(s) for s in STANDARDS],
-        "cautions": [asdict(c) for c in CAUTIONS],
-    }
-    return json.loads(json.dumps(made, default=_plain))  # type: ignore[no-any-return]
+FAR = penalty(28, pitch=GROUND.pitch, end=End.FAR)
+ANSWERS: dict[str, Callable[[], Any]] = {
+    "seats": lambda: seat_answer(GROUND, GROUND.seats, Sensor(), LENSES),
+    "a bare pitch": lambda: seat_answer(
+        Ground(), (Seat("gantry", -50, 52, 14),), Sensor(), LENSES[:1]
+    ),
+    "penalty": lambda: penalty_answer(GROUND, CAMERA, penalty(28)),
+    "penalty far": lambda: penalty_answer(GROUND, replace(CAMERA, exposure_s=0), FAR),
+    "free kick": lambda: penalty_answer(GROUND, CAMERA, free_kick(8, 24, 25)),
+    "header": lambda: penalty_answer(GROUND, CAMERA, header(12, x_m=2, y_m=6, height_m=2.2)),
+    "lens": lambda: lens_answer(Sensor(), LENSES[0], 400, (10, 40, 90), AtWork()),
+    "converter": lambda: lens_answer(Sensor(23.5, 15.6), LENSES[3], 420, (30,), AtWork(1 / 2000)),
+    "light": lambda: light_answer(GROUND, SHEET.light, ZONE, GROUND.seats),
+    "light in December": lambda: light_answer(GROUND, dark(), ZONE),
+    "exposure": lambda: exposure_answer(820, LENSES, 1 / 1000, 50, 1600),
+    "sheet": lambda: sheet_answer(SHEET),
+    "page": lambda: [title(SHEET), subtitle(SHEET), [asdict(part) for part in parts(SHEET)]],
+    "templates": lambda: {name: [asdict(s) for s in shots] for name, shots in TEMPLATES.items()},
+    "stories": lambda: {name: asdict(want) for name, want in STORIES.items()},
+    "a want": lambda: asdict(shot_of(WANTED, 3, "Nine")),
+    "a story": lambda: asdict(shot_of(STORIES["supporters"], 4, "")),
+    "movements": lambda: [asdict(m) for m in MOVEMENTS],
+    "standards": lambda: [asdict(s) for s in STANDARDS],
+    "cautions": lambda: [asdict(c) for c in CAUTIONS],
+}
+
+
+def answered(name: str) -> Any:
+    """An answer as JSON has it."""
+    return json.loads(json.dumps(ANSWERS[name](), default=_plain))
+
+
+def dark() -> DayLight:
+    """The light of a December evening."""
+    return match_day(GROUND, read_instant("2027-12-06T17:30:00Z"), ZONE)
 
 
 def _plain(value: object) -> object:
@@ -104,19 +112,13 @@ def leaves(value: Any, place: str = "") -> Iterator[tuple[str, Any]]:
         yield place, value
 
 
-@pytest.fixture(scope="module")
-def answered() -> dict[str, Any]:
-    """What is answered today."""
-    return answers()
-
-
 WAS: dict[str, Any] = json.loads(KEPT.read_text("utf-8")) if KEPT.exists() else {}
 
 
-@pytest.mark.parametrize("name", WAS)
-def test_an_answer_is_what_it_was(name: str, answered: dict[str, Any]) -> None:
+@pytest.mark.parametrize("name", ANSWERS)
+def test_an_answer_is_what_it_was(name: str) -> None:
     """The same keys in the same order, the same words, every figure to six digits."""
-    was, now = list(leaves(WAS[name])), list(leaves(answered[name]))
+    was, now = list(leaves(WAS[name])), list(leaves(answered(name)))
     assert [place for place, _ in now] == [place for place, _ in was]
     for (place, before), (_, after) in zip(was, now, strict=True):
         if isinstance(before, float):
@@ -125,10 +127,11 @@ def test_an_answer_is_what_it_was(name: str, answered: dict[str, Any]) -> None:
             assert (after, type(after)) == (before, type(before)), place
 
 
-def test_every_answer_is_kept(answered: dict[str, Any]) -> None:
+def test_every_answer_is_kept() -> None:
     """None is missing."""
-    assert list(answered) == list(WAS)
+    assert list(ANSWERS) == list(WAS)
 
 
 if __name__ == "__main__":
-    KEPT.write_text(json.dumps(answers(), indent=1, ensure_ascii=False) + "\n", "utf-8")
+    kept = {name: answered(name) for name in ANSWERS}
+    KEPT.write_text(json.dumps(kept, indent=1, ensure_ascii=False) + "\n", "utf-8")

@@ -113,6 +113,54 @@ def test_three_findings_at_most_the_heaviest_first() -> None:
     assert all(0 < f.weight <= 1 for f in made)
 
 
+def test_a_finding_weighs_what_the_docs_say() -> None:
+    """The weights of docs/debrief.md, rule by rule, worked out by hand."""
+    kick = found(kicks=(KICK,))["kick"].weight
+    assert kick == pytest.approx(0.55 + 0.45 * 2 / 5)
+    assert found(kicks=(replace(KICK, goal=False),))["kick"].weight == pytest.approx(0.58)
+    goal = delivery(1, 1801.0, 2100.0, event=at(1800.0), entry=2, card=at(2060.0), minute="31")
+    slow = found(deliveries=(goal,))["goal to the desk"]
+    assert slow.weight == pytest.approx(0.3 + 0.5 * 300 / 1800 + 0.2 * 259 / 300)
+    assert slow.title == "The goal at 31' to North"
+    assert slow.text.endswith("or change cards sooner.")
+    far = tuple(frame(n, 60.0 * n) for n in range(5))
+    card, other = entry(3, Kind.YELLOW, 2000.0), entry(4, Kind.YELLOW, 60.0)
+    assert found(frames=far, entries=(card, other))["missed"].weight == pytest.approx(0.5)
+    struck = entry(5, Kind.GOAL, 2100.0)
+    both = found(frames=far, entries=(other, struck, entry(6, Kind.YELLOW, 120.0)))["missed"]
+    assert both.weight == pytest.approx(0.7 + 0.5 / 3)
+    cover = CoverageFact(5, 20, home=9, away=2, unseen=tuple("abcdef"), started=22)
+    told = found(coverage=cover)
+    assert told["unseen"].weight == pytest.approx(0.15 + 0.4 * 6 / 22)
+    assert told["lean"].weight == pytest.approx(0.2 + 0.4 * 7 / 11)
+    assert (told["lean"].figure, told["lean"].title) == ("9 : 2", "Home and Away in the set")
+    wrong = CorrectionFact("A-0028", "45+2", "Four", "Five", ("City", "Blatt"), wrong_for_s=400.0)
+    assert found(corrections=(wrong,))["wrong at desks"].weight == pytest.approx(0.6 + 400 / 7200)
+    late = tuple(f for f in facts().frames if f.period == 2 or (f.elapsed_s or 0) < 38 * 60)
+    gap = found(frames=late, entries=())["gap"]
+    assert (gap.figure, gap.weight) == ("9 min", pytest.approx(0.1 + 9 / 60))
+    half = tuple(f for f in facts().frames if f.period == 2)
+    assert found(frames=half, entries=())["gap"].weight == 0.6
+
+
+@pytest.mark.parametrize(
+    ("unseen", "speaks"), [(4, False), (5, True)], ids=["under a fifth", "over a fifth"]
+)
+def test_unseen_people_are_told_from_a_fifth_on(unseen: int, speaks: bool) -> None:
+    """Of 22 who started five are more than a fifth, four are less."""
+    cover = CoverageFact(5, 20, unseen=tuple("abcdef"[:unseen]), started=22)
+    assert ("unseen" in found(coverage=cover)) is speaks
+
+
+@pytest.mark.parametrize(
+    ("home", "away", "speaks"),
+    [(5, 0, False), (6, 0, True), (2, 4, False), (1, 5, True), (4, 8, False), (8, 3, True)],
+)
+def test_a_set_leans_below_a_third_of_six_pictures(home: int, away: int, speaks: bool) -> None:
+    """A third is no lean, and five pictures are too few to tell."""
+    assert ("lean" in found(coverage=CoverageFact(5, 20, home=home, away=away))) is speaks
+
+
 @pytest.mark.parametrize(("mm", "said"), [(213.9, 210), (210.0, 210), (52.0, 50), (34.7, 34)])
 def test_a_focal_length_is_rounded_down(mm: float, said: int) -> None:
     """What is advised never reaches beyond what keeps the frames."""
