@@ -101,6 +101,11 @@ def test_an_empty_outbox_and_nothing_wrong(with_desk: Setpiece) -> None:
     assert with_desk("request", "list").out == "0 requests.\n"
 
 
+def test_an_empty_set_says_what_to_do(with_desk: Setpiece) -> None:
+    """Sending nothing says how a frame comes into the set."""
+    assert "No frame is in the set yet: setpiece use FRAME" in with_desk("send").out
+
+
 def test_a_request_is_noted_and_declined(with_desk: Setpiece) -> None:
     """A request is listed with who and by when, and closed with a reason."""
     noted = with_desk("request", "add", "City", "--who", "9r", "--by", "17:30:00")

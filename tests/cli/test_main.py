@@ -180,3 +180,21 @@ def test_the_clock_card_is_one_file(setpiece: Setpiece, tmp_path: Path) -> None:
     page = (tmp_path / "card.html").read_text("utf-8")
     assert "<script" in page
     assert not re.search(r"(?:src|href)=", page)
+
+
+def test_the_first_steps_lead_on(setpiece: Setpiece) -> None:
+    """Each of the first commands says the next, and what captions will want."""
+    assert "write it into setpiece.toml" in setpiece("init").out
+    made = setpiece(
+        "fixture", "new", "--home", "SK Lethenbruck", "--away", "TSV Marnstein",
+        "--kick-off", "2027-03-06T15:30", "--zone", "Europe/Vienna", "--competition", "Cup",
+    ).out  # fmt: skip
+    assert "setpiece fixture set --city ... --country ..." in made
+    changed = setpiece("fixture", "set", "--city", "Lethenbruck", "--kick-off", "2027-03-06T16:00")
+    assert "Lethenbruck" in changed.out
+    assert "16:00 CET" in changed.out
+    read = setpiece("sheet", "import", "-", "--side", "home", given="9 Signe Ørbeck")
+    assert "Next: setpiece sheet kit home r red" in read.out
+    assert setpiece("sheet", "kit", "home", "r", "red").status == 0
+    read = setpiece("sheet", "import", "-", "--side", "away", given="5 Ada Voss")
+    assert "Next" not in read.out

@@ -47,6 +47,8 @@ def send(
         names = desk or [d.name for d in all_desks(space)]
         queued = queue_set(space, of, names, caller, frames=frames)
         sent = send_waiting(space, of, caller, until_done=stay)
+    if not (queued.queued or queued.known or queued.left_out or as_json):
+        typer.echo("No frame is in the set yet: setpiece use FRAME")
     show_sent(queued, sent, as_json=as_json)
 
 

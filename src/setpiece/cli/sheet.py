@@ -31,16 +31,21 @@ def import_(
 
     Example: setpiece sheet import sheet.csv
     """
+    from setpiece.match.people import Side
     from setpiece.work.before.sheets import import_sheet
+    from setpiece.work.matchday import Matchday
 
     with opened_match(workspace, match) as (space, of):
         done = import_sheet(space, of, read_text(file), file.suffix.lower(), side, Terminal())
+        sheet = Matchday(space, of).sheet
     for line in done.not_understood:
         typer.echo(f"not understood: {line}", err=True)
     for remark in done.remarks:
         typer.echo(f"{remark}", err=True)
     people = counted(done.people, "person", "people")
     typer.echo(f"{people} on the sheet, {done.starting} of them start.")
+    if not any(sheet.side(side).kits for side in Side):
+        typer.echo("Next: setpiece sheet kit home r red")
     raise typer.Exit(1 if done.not_understood or done.remarks else 0)
 
 
