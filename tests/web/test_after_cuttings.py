@@ -6,8 +6,10 @@ import json
 from datetime import UTC, datetime
 
 import numpy as np
+import pytest
 import simplejpeg
 import small_match
+from playwright.sync_api import Browser, expect
 
 from setpiece.books.cuttings import Publication, State, Verdict
 from setpiece.match.instants import instant
@@ -93,3 +95,34 @@ def test_a_cutting_is_drawn_and_one_that_is_not_there_is_said(
     assert own_page.ask("/cutting/99.jpg").status == 404
     answer = own_page.ask("/cutting/99/confirm", method="POST", send={"outlet": "x"})
     assert json.loads(answer.text)["wrong"]
+
+
+@pytest.mark.browser
+def test_one_key_says_yes_to_what_is_this_frame(
+    chromium: Browser, own: small_match.Made, own_page
+) -> None:
+    """The key notes the use of the surest cutting and of no other; F1 tells of it; the one in
+    hand is confirmed though it is not sure."""
+    sure = keep(own, Verdict.THIS_FRAME, "a.jpg")
+    compare = keep(own, Verdict.SAME_MOMENT, "b.jpg")
+    context = chromium.new_context()
+    tab = context.new_page()
+    tab.set_default_timeout(30_000)
+    tab.goto(f"{own_page.address}{own_page.match}/after")
+    expect(tab.locator("[data-key-shown-of=use]")).to_have_text("F2", timeout=30_000)
+    tab.keyboard.press("F1")
+    told = tab.locator("dialog.keys")
+    expect(told).to_contain_text("yes: this cutting shows that frame", timeout=30_000)
+    tab.keyboard.press("F1")
+    tab.keyboard.press("F2")
+    expect(tab.locator("[data-clip]")).to_have_count(1, timeout=30_000)
+    states = {c.number: c.state for c in cuttings_of(Workspace.open(own.folder))}
+    assert (states[sure], states[compare]) == (State.CONFIRMED, State.OPEN)
+    tab.keyboard.press("F2")
+    tab.locator(f"#outlet-{compare}").focus()
+    assert {c.number: c.state for c in cuttings_of(Workspace.open(own.folder))}[
+        compare
+    ] is State.OPEN
+    tab.keyboard.press("F2")
+    expect(tab.locator("[data-clip]")).to_have_count(0, timeout=30_000)
+    context.close()

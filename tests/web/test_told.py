@@ -78,6 +78,8 @@ def test_a_german_sentence_names_what_the_english_one_names() -> None:
         ),
         ("The log gives 2-1 or 2-2 here, the text 1-1",
          "Das Protokoll gibt hier 2-1 oder 2-2, der Text 1-1"),
+        ("Ada Voss does not wear red at this instant",
+         "Ada Voss trägt in diesem Augenblick nicht red"),
         ("Zzz, and nothing else", "Zzz, and nothing else"),
     ],
 )  # fmt: skip

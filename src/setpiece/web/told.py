@@ -2,6 +2,7 @@
 
 They speak English; `messages/` has one file a language, by the English sentence. Names in braces
 stand for what a sentence tells of, which is looked up too, and stays as it is where it is a name.
+What is quoted from a caption stays in any case: `{text!}`; `{n#}` is a number and nothing else.
 """
 
 from __future__ import annotations
@@ -13,7 +14,7 @@ from dataclasses import dataclass
 from functools import cache, lru_cache
 from importlib.resources import files
 
-_BRACES = re.compile(r"\{(\w*)\}")
+_BRACES = re.compile(r"\{(\w*)([!#]?)\}")
 _DEEPEST = 4  # an error, its sentence, what it tells of, and a word in that
 
 
@@ -61,13 +62,26 @@ class Messages:
         for typed, stop in ((text, ""), (bare, text[len(bare) :])):
             if typed in self._whole:
                 return self._whole[typed] + stop
+        if f"{text}." in self._whole:  # a sentence in the middle of others
+            return self._whole[f"{text}."].removesuffix(".")
+        sentences = text.split(". ")
+        if len(sentences) > 1 and depth < _DEEPEST:
+            told = [self._one(s, depth + 1) for s in sentences]
+            if None not in told:
+                return ". ".join(s for s in told if s)
         for pattern in self._patterns:
             found = pattern.english.fullmatch(text) or pattern.english.fullmatch(bare)
             if found is not None:
-                values = {n: self._told(v, depth + 1) for n, v in found.groupdict().items()}
                 stop = text[len(found[0]) :]
-                return _filled(pattern.said, values) + stop
+                return self._filled(pattern.said, found.groupdict(), depth) + stop
         return None
+
+    def _filled(self, said: str, values: Mapping[str, str], depth: int) -> str:
+        def value(brace: re.Match[str]) -> str:
+            given = values[_name(brace[1])]
+            return given if brace[2] == "!" else self._told(given, depth + 1)
+
+        return _BRACES.sub(value, said)
 
 
 def _letters(template: str) -> int:
@@ -79,10 +93,6 @@ def _name(written: str) -> str:
     return f"v_{written}"
 
 
-def _filled(said: str, values: Mapping[str, str]) -> str:
-    return _BRACES.sub(lambda brace: values[_name(brace[1])], said)
-
-
 def _recognised(template: str) -> re.Pattern[str]:
     parts: list[str] = []
     seen: dict[str, int] = {}
@@ -92,7 +102,8 @@ def _recognised(template: str) -> re.Pattern[str]:
         written = brace[1] or "_"
         seen[written] = seen.get(written, 0) + 1
         again = f"_{seen[written]}" if seen[written] > 1 else ""
-        parts.append(f"(?P<{_name(written + again)}>.+?)")
+        shape = r"[\d.,+-]+" if brace[2] == "#" else ".+?"
+        parts.append(f"(?P<{_name(written + again)}>{shape})")
         at = brace.end()
     parts.append(re.escape(template[at:]))
     return re.compile("".join(parts), re.DOTALL)

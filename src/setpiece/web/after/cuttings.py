@@ -92,7 +92,7 @@ def _clip(one: Cutting, titles: dict[str, str], words: Wording) -> Clip:
         frame_id=best.sighting.name,
         folder=best.match,
         match=titles.get(best.match, best.match),
-        why="; ".join(best.sighting.why),
+        why=words.told("; ".join(best.sighting.why)),
         outlet=known.outlet,
         day=known.day,
         placement=known.placement,

@@ -124,7 +124,7 @@ def _findings(day: Matchday, words: Wording) -> tuple[str, tuple[Finding, ...], 
         made = work_out(day)
     except SetpieceError as error:  # no fixture, no sheet yet
         return "", (), words.told(str(error))
-    return standfirst(made), made.findings, ""
+    return words.told(standfirst(made)), made.findings, ""
 
 
 def _safe(of: Safety, titles: dict[str, str], words: Wording) -> Safe:

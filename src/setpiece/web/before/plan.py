@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property, partial
+from html import escape, unescape
 from urllib.parse import parse_qs
 from zoneinfo import ZoneInfo
 
@@ -122,7 +124,8 @@ class PlanShown:
     def map(self) -> Markup:
         """The ground with the reach of the chosen seat's lenses."""
         chip, glass = self.choices.chip, self.choices.glass
-        return _svg(draw_seat(self.ground, self.seats, chip, glass, self.chosen))
+        drawn = draw_seat(self.ground, self.seats, chip, glass, self.chosen)
+        return _svg(drawn, self.words)
 
     @property
     def figures(self) -> tuple[Figure, ...]:
@@ -137,7 +140,7 @@ class PlanShown:
             shown.add(part)
             try:
                 drawing, table = make()
-                found.append(Figure(key, _svg(drawing), table, said))
+                found.append(Figure(key, _svg(drawing, self.words), table, said))
             except SetpieceError as error:
                 found.append(Figure(key, cautions=said, trouble=self.words.told(str(error))))
         return tuple(found)
@@ -183,9 +186,18 @@ def _away(span_mm: tuple[float, float], focal_mm: float) -> float:
     return max(span_mm[0] - focal_mm, focal_mm - span_mm[1], 0.0)
 
 
-def _svg(drawing: Drawing) -> Markup:
+def _svg(drawing: Drawing, words: Wording) -> Markup:
     """A drawing for the page, which has its styles; its texts are escaped where it is made."""
-    return Markup(drawing.svg(alone=False))
+    return Markup(_TEXT.sub(lambda text: _told(text, words), drawing.svg(alone=False)))
+
+
+_TEXT = re.compile(r">([^<>]+)<")
+"""What stands between two tags."""
+
+
+def _told(text: re.Match[str], words: Wording) -> str:
+    said = words.told(unescape(text[1]))
+    return f">{escape(said, quote=False)}<"
 
 
 def plan_shown(day: Matchday, words: Wording, query: str = "") -> PlanShown:

@@ -105,7 +105,7 @@ def shot_words(shot: Shot, words: Wording) -> str:
     """What a line wants: the words of a template's line, else as typed, with its story."""
     if words.known(f"shot.{shot.key}"):
         return words(f"shot.{shot.key}")
-    named = with_story(shot.title, shot.about, words)
+    named = with_story(words.told(shot.title), shot.about, words)
     return f"{named}, {shot.note}" if shot.note else named
 
 
