@@ -11,15 +11,16 @@ from cup_tie import FIXTURE, LOG, SHEET, CupTie, first, home, second
 
 from setpiece.captions.acts import Acts
 from setpiece.captions.caption import Caption
-from setpiece.captions.changes import Change, changed
+from setpiece.captions.changes import Change, changed, changed_facts
 from setpiece.captions.compose import Creator, compose
 from setpiece.captions.situation import Situation, situation_for
 from setpiece.captions.typed_over import typed_over
 from setpiece.match.entries import Entry, EntryId, How, Kind, Standing
 from setpiece.match.fixture import Fixture
 from setpiece.match.fold import Fold
-from setpiece.match.instants import Instant, Interval, instant
+from setpiece.match.instants import Instant, Interval, MinuteLabel, instant
 from setpiece.match.people import TeamSheet
+from setpiece.match.state import Score
 from setpiece.work.style_files import load_style
 
 FRAMES: Mapping[str, tuple[str, Instant]] = {
@@ -213,3 +214,58 @@ def test_a_tie_of_its_own_is_not_touched(desk: Desk, acts: Acts) -> None:
     other = CupTie(acts)
     desk.log = correct(10, person=home(11))
     assert other.compose("9r celebrates", second(73, 50)).facts.people[0].name == "Nora Lindqvist"
+
+
+def told(desk: Desk, name: str) -> set[tuple[str, str, str]]:
+    """Which facts of a caption no longer stand, each with old and new."""
+    found = changed_facts(desk.captions[name].facts, desk.situation(name))
+    return {(fact.what, fact.old, fact.new) for fact in found}
+
+
+def test_every_fact_is_told_with_old_and_new(desk: Desk) -> None:
+    """Somebody gone from the sheet, another number, place, club, day, minute and score."""
+    assert all(told(desk, name) == set() for name in FRAMES)
+    people = tuple(p for p in SHEET.people if p.id != home(11))
+    renumbered = tuple(replace(p, number=99) if p.id == home(9) else p for p in people)
+    club = replace(SHEET.home, name="Hallern United")
+    desk.sheet = replace(SHEET, people=renumbered, home=club)
+    desk.fixture = replace(FIXTURE, venue="Brickfield Park", time_zone="Pacific/Kiritimati")
+    assert told(desk, "joy") == {
+        ("person", "Ebba Roth", "not on the sheet"),
+        ("number", "9", "99"),
+        ("places", "Kiln Lane, Hallern", "Brickfield Park, Hallern"),
+        ("clubs", "Hallern FC, Whitmoor Rovers", "Hallern United, Whitmoor Rovers"),
+        ("date", "2027-03-06", "2027-03-07"),
+    }
+
+
+def test_an_entry_taken_back_is_told_alone(desk: Desk) -> None:
+    """Without its entry nothing can be said of score and minute."""
+    desk.log = (*LOG, Entry(EntryId(16), Kind.WITHDRAWN, second(90), supersedes=EntryId(10)))
+    assert told(desk, "joy") == {("entry", "e10", "withdrawn")}
+
+
+def test_a_score_or_minute_that_moved_is_told(desk: Desk, acts: Acts) -> None:
+    """By the caption's entry where it has one, else by the time of the frame."""
+    forgotten = Entry(
+        EntryId(16), Kind.GOAL, typed=second(90), happened=Interval.exactly(first(10)),
+        side=LOG[1].side, person=home(7),
+    )  # fmt: skip
+    late = desk.captions["late"]
+    desk.captions["late"] = replace(
+        late, facts=replace(late.facts, score=Score(2, 1), minute=MinuteLabel(76), entries=())
+    )
+    assert told(desk, "late") == set()
+    desk.log = (*LOG, forgotten)
+    assert told(desk, "joy") == {("score", "2–1", "3–1")}
+    assert told(desk, "late") == {("score", "2–1", "3–1")}
+    desk.shift_s = 600.0
+    assert ("minute", "76", "85 or 86") in told(desk, "late")
+
+
+def test_another_scorer_is_told_by_name(desk: Desk) -> None:
+    """Nobody known is unknown."""
+    desk.log = correct(10, person=home(11))
+    assert told(desk, "joy") == {("scorer", "Nora Lindqvist", "Ebba Roth")}
+    desk.log = correct(10, person=None)
+    assert told(desk, "joy") == {("scorer", "Nora Lindqvist", "unknown")}
