@@ -125,3 +125,49 @@ def test_the_standfirst_counts_frames_pictures_and_goals() -> None:
 def test_a_score_is_never_broken() -> None:
     """The dash of a score is held to its figures by word joiners."""
     assert "1\u2060–\u20600" in debrief_html(debrief(WHOLE))
+
+
+def test_the_foot_says_for_whom_the_page_is() -> None:
+    """The photographer's name, where it is known, and where the rules stand."""
+    html = debrief_html(debrief(WHOLE))
+    rules = "How the findings are made: docs/debrief.md.</footer></body></html>\n"
+    assert html.endswith(f"<footer>For Ida Marlow alone. {rules}")
+    assert debrief_html(debrief(replace(WHOLE, photographer=""))).endswith(f"<footer>{rules}")
+
+
+def test_cells_say_what_they_hold() -> None:
+    """Minutes in the gutter, figures set right, what is wrong marked; headings like their cells."""
+    html = debrief_html(debrief(replace(WHOLE, frames=WHOLE.frames[:2])))
+    assert '<th class="minute">min.</th><th>entry</th><th>first frame</th>' in html
+    assert '<th class="n">after it</th><th class="n">frames</th></tr></thead>' in html
+    assert (
+        '<tr><td class="minute">31\'</td><td>Goal, Nine, 1\u2060–\u20600</td><td></td>'
+        '<td class="n wrong-word">✗ missed</td><td class="n"></td></tr>'
+    ) in html.replace("&#x27;", "'")
+
+
+def test_left_and_right_stand_beside_each_other() -> None:
+    """Sections of the left come before those of the right; whole ones stand outside the columns."""
+    html = debrief_html(debrief(WHOLE))
+    names = "timeline log desk kicks sharp coverage wrong money ways".split()
+    places = [html.index(f'id="{name}"') for name in names]
+    assert places == sorted(places)
+    assert html.count('<div class="two">') == 2
+    assert html.count('<div class="together">') == 1
+    assert html.index('id="timeline"') < html.index('<div class="two">') < html.index('id="log"')
+    assert html.count('<figure class="wide">') == html.count('<figure class="narrow">') == 1
+    assert '<p class="alone">Camera A, 300\u00a0mm at 10 frames a second, from West.' in html
+    assert "<dt>31'</dt><dd>Goal, Nine</dd>" in html.replace("&#x27;", "'")
+
+
+def test_the_head_names_the_match_and_its_sides() -> None:
+    """Day, folio, sides with their shirts, the score between; findings as stories."""
+    html = debrief_html(debrief(WHOLE), Linked("/x.css", "/after", "After"))
+    assert "<title>Debrief: Home 1\u2060–\u20600 Away</title>" in html
+    assert "<span>Saturday, 6 March 2027</span><span>Cup – Ground</span>" in html
+    assert '<span><a href="/after">After</a>Debrief</span>' in html
+    assert html.count('class="shirt home"') == html.count('class="shirt away"') == 1
+    assert '<section class="findings" aria-label="Findings"><article><p class="figure">' in html
+    assert '<html lang="en"><head>' in html
+    quiet = debrief_html(debrief(facts()))
+    assert 'aria-label="Findings"' not in quiet
