@@ -11,7 +11,7 @@ from setpiece.match.instants import Instant
 from setpiece.store.captions import add_caption, captions_of
 from setpiece.store.files import files_of, mark_damaged
 from setpiece.store.frames import Decision, add_pair, cameras, decide, frames_of, pairs_of
-from setpiece.store.matches import Match
+from setpiece.store.matches import Match, match_without_fixture
 from setpiece.store.workspace import Workspace
 from setpiece.work.intake.grouping import group_frames
 from setpiece.work.intake.take import take_in
@@ -28,6 +28,25 @@ def test_nothing_new_changes_nothing(
     grouped = group_frames(space, match, now)
     assert (grouped.frames, grouped.changed) == (1, {})
     assert frames_of(space, match) == before
+
+
+def test_a_card_with_two_matches_is_taken_into_both(
+    space: Workspace, match: Match, tmp_path: Path, now: Instant
+) -> None:
+    """Of two matches in one day each takes the whole card in; its frames are frames of each, and
+    a third time changes nothing. What is decided for one match says nothing of the other."""
+    for number in (1, 2):
+        made.put_frame(tmp_path / "card", number)
+    card, caller = [tmp_path / "card"], Unattended(now)
+    days = [match, *(match_without_fixture(space, f"2027-03-0{n}", now) for n in (7, 8))]
+    for _ in range(2):
+        for day in days:
+            report = take_in(space, day, card, caller)
+            assert (report.frames, report.troubles) == (2, ())
+    ids = [{f.id for f in frames_of(space, day)} for day in days]
+    assert len(set.union(*ids)) == 6
+    decide(space, match, min(ids[0]), Decision.SPIKE)
+    assert {f.decision for f in frames_of(space, days[1])} == {Decision.NONE}
 
 
 def test_a_better_file_is_named_as_changed(

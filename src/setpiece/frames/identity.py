@@ -151,17 +151,20 @@ def group(files: Sequence[FileFacts]) -> tuple[FrameGroup, ...]:
     return join((), files)
 
 
-def join(existing: Sequence[FrameGroup], new: Iterable[FileFacts]) -> tuple[FrameGroup, ...]:
+def join(
+    existing: Sequence[FrameGroup], new: Iterable[FileFacts], elsewhere: Iterable[str] = ()
+) -> tuple[FrameGroup, ...]:
     """All frames after further files came; a frame that was there keeps its id.
 
-    Call it once for all files of a run: the whole is looked at each time.
+    Call it once for all files of a run: the whole is looked at each time. `elsewhere` are ids of
+    another match's frames: an exposure that is taken into two matches is a frame of each.
     """
     found = exposures([*(f for g in existing for f in g.files), *new])
     home = {f: i for i, exposure in enumerate(found) for f in exposure.files}
     heirs: dict[int, list[FrameGroup]] = {}
     for old in existing:
         heirs.setdefault(home[old.best], []).append(old)
-    taken = {old.id for old in existing}
+    taken = {*(old.id for old in existing), *elsewhere}
     frames = []
     for i, exposure in enumerate(found):
         frames.append(_frame(exposure, heirs.get(i, []), taken))
@@ -178,12 +181,12 @@ def _frame(exposure: Exposure, heirs: Sequence[FrameGroup], taken: set[str]) -> 
         first, *former = ids
         return FrameGroup(first, key, files, tuple(former), exposure.doubts)
     own = frame_id(key)
-    if own in taken:  # two exposures with one key: nothing the camera wrote tells them apart
-        anchor = _anchor(files)
-        key = FrameKey(
-            key.serial, key.reading, key.subsec, key.file_number, f"{anchor.content} {anchor.name}"
-        )
+    anchor = _anchor(files)
+    content = f"{anchor.content} {anchor.name}"
+    while own in taken:  # exposures with one key: nothing the camera wrote tells them apart
+        key = FrameKey(key.serial, key.reading, key.subsec, key.file_number, content)
         own = frame_id(key)
+        content += " again"
     return FrameGroup(own, key, files, (), exposure.doubts)
 
 

@@ -6,7 +6,7 @@ whose kinds belong to the rooms that make them; here they are text.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from enum import StrEnum
@@ -155,6 +155,22 @@ def frames_of(space: Workspace, of: Match) -> tuple[StoredFrame, ...]:
             select(frame).where(frame.c.match_id == of.id).order_by(frame.c.reading, frame.c.handle)
         ).all()
     return tuple(_frame(r) for r in rows)
+
+
+_AT_ONCE = 500
+
+
+def held_elsewhere(space: Workspace, of: Match, ids: Sequence[str]) -> frozenset[str]:
+    """Those of the ids that frames of other matches have."""
+    found: set[str] = set()
+    with space.reading() as connection:
+        for start in range(0, len(ids), _AT_ONCE):
+            asked = ids[start : start + _AT_ONCE]
+            rows = connection.execute(
+                select(frame.c.id).where(frame.c.match_id != of.id, frame.c.id.in_(asked))
+            )
+            found.update(r.id for r in rows)
+    return frozenset(found)
 
 
 def _frame(row: Row[tuple[object, ...]]) -> StoredFrame:

@@ -15,7 +15,7 @@ from pathlib import Path
 from typing import Any
 
 from sqlalchemy import Connection, Engine, create_engine, event
-from sqlalchemy.exc import DatabaseError, OperationalError
+from sqlalchemy.exc import DatabaseError, IntegrityError, OperationalError
 
 from setpiece.errors import BadFile, Busy, GiveUp, NoSpace, NotFound, ReadOnly, WrongUse
 
@@ -99,7 +99,7 @@ class Workspace:
     def _translated(self) -> Iterator[None]:
         try:
             yield
-        except OperationalError as error:
+        except (OperationalError, IntegrityError) as error:
             raise _trouble(self.folder, error) from error
         except DatabaseError as error:
             raise BadFile(
@@ -131,7 +131,7 @@ def _no_place(folder: Path, error: OSError) -> GiveUp:
     )
 
 
-def _trouble(folder: Path, error: OperationalError) -> Exception:
+def _trouble(folder: Path, error: DatabaseError) -> Exception:
     words, thing = str(error.orig), str(folder.resolve())
     if "locked" in words or "busy" in words:
         return Busy("another Setpiece is writing", thing=thing, next_step="Try again.")

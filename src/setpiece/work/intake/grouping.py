@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
+from collections.abc import Collection
 from dataclasses import dataclass
 
 from setpiece.frames.identity import FileFacts, FrameGroup, FrameKey, handle, join
@@ -10,7 +11,14 @@ from setpiece.match.instants import Instant
 from setpiece.pictures.metadata import CameraMetadata
 from setpiece.store.files import StoredFile, files_of
 from setpiece.store.forms import from_json
-from setpiece.store.frames import Camera, FrameDraft, camera_for, frames_of, save_frames
+from setpiece.store.frames import (
+    Camera,
+    FrameDraft,
+    camera_for,
+    frames_of,
+    held_elsewhere,
+    save_frames,
+)
 from setpiece.store.matches import Match
 from setpiece.store.workspace import Workspace
 
@@ -33,8 +41,8 @@ def group_frames(space: Workspace, of: Match, at: Instant) -> Grouped:
     """
     files = files_of(space, of)
     by_facts = {f.facts: f for f in files}
-    groups = join(_existing(files), [f.facts for f in files if f.frame_id is None])
     before = {f.id: f for f in frames_of(space, of)}
+    groups = _joined(space, of, files, before.keys())
     cameras: dict[tuple[str, str, str], Camera] = {}
     drafts = []
     changed = {}
@@ -53,6 +61,20 @@ def group_frames(space: Workspace, of: Match, at: Instant) -> Grouped:
     if drafts:
         save_frames(space, of, drafts, at)
     return Grouped(sum(1 for g in groups if g.has_picture), changed)
+
+
+def _joined(
+    space: Workspace, of: Match, files: tuple[StoredFile, ...], before: Collection[str]
+) -> tuple[FrameGroup, ...]:
+    """The frames, none under the id that it has in another match which it was taken into too."""
+    existing = _existing(files)
+    new = [f.facts for f in files if f.frame_id is None]
+    groups = join(existing, new)
+    elsewhere: set[str] = set()
+    while met := held_elsewhere(space, of, [g.id for g in groups if g.id not in before]):
+        elsewhere |= met
+        groups = join(existing, new, elsewhere)
+    return groups
 
 
 def _existing(files: tuple[StoredFile, ...]) -> list[FrameGroup]:
