@@ -119,6 +119,16 @@ def test_reminders_ripen_after_the_due_date_and_stop_when_it_is_paid() -> None:
     assert level(30, [], paid="100") is None
     assert level(30, [], paid="99.99") == 1
     assert level(30, [], cancelled=True) is None
+    late = made.due + timedelta(days=40)
+    for amount, left, overdue in (("99.99", "0.01", 40), ("100", "0", 0), ("101", "-1", 0)):
+        held = standing_of(made, [Money.of(amount, "EUR")], [], late, cancelled=False)
+        assert (held.open, held.days_overdue) == (Money.of(left, "EUR"), overdue)
+        assert held.reminder_due == (1 if overdue else None)
+        assert held.paid == Money.of(amount, "EUR")
+    gone = standing_of(made, [], [first], late, cancelled=True)
+    assert (gone.open.amount, gone.days_overdue, gone.reminded) == (0, 0, 1)
+    again = standing_of(made, [], [first, first + timedelta(days=14)], late, cancelled=False)
+    assert (again.reminded, again.reminder_due) == (2, 3)
     standing = standing_of(made, [Money.of(40, "EUR")], [], made.due, cancelled=False)
     assert (standing.open.amount, standing.days_overdue) == (60, 0)
 

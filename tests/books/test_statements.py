@@ -211,6 +211,31 @@ def test_a_sum_that_does_not_fit_is_remarked() -> None:
     assert "672.25 EUR" in remark
 
 
+@pytest.mark.parametrize(
+    "word",
+    ["Total", "Totals:", "Sub-total", "Grand Total", "SUM", "Summe", "Gesamt", "Gesamtsumme",
+     "Zwischensumme", "Balance", "Saldo", "Carried forward", "Übertrag"],
+)  # fmt: skip
+def test_a_sum_is_known_by_its_word(word: str) -> None:
+    """A row that adds up the lines above it is no line, in whichever words it says so."""
+    fits = [*grid(), [word, "", "", "", "", "672.25"]]
+    statement = read_statement(text(fits).encode(), FORM)
+    assert (told(statement), statement.unread, statement.remarks) == (CLEAN, (), ())
+    wrong = [*grid(), ["", word, "", "", "", "600.00"]]
+    (remark,) = read_statement(text(wrong).encode(), FORM).remarks
+    assert remark == "line 5 states a sum of 600.00 EUR; the lines above make 672.25 EUR"
+
+
+def test_a_sum_of_another_currency_is_held_to_its_own_lines() -> None:
+    """With a column of currencies a sum is compared with the lines of its currency alone."""
+    form = StatementForm({"picture": "File", "paid": "Net", "currency": "Cur"})
+    cells = [["File", "Net", "Cur"], ["a", "10.00", "EUR"], ["b", "7.50", "CHF"]]
+    assert read_statement(text([*cells, ["Total", "7.50", "chf"]]).encode(), form).remarks == ()
+    (remark,) = read_statement(text([*cells, ["Total", "9.00", "CHF"]]).encode(), form).remarks
+    assert remark.endswith("states a sum of 9.00 CHF; the lines above make 7.50 CHF")
+    assert read_statement(text([cells[0], ["Total", "0.00", "EUR"]]).encode(), form).remarks == ()
+
+
 def test_amounts_of_two_currencies_are_summed_apart() -> None:
     """A column of currencies decides row by row."""
     form = StatementForm({"picture": "File", "paid": "Net", "currency": "Cur"})

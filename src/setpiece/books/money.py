@@ -11,7 +11,7 @@ import re
 import unicodedata
 from collections.abc import Iterable
 from dataclasses import dataclass
-from decimal import ROUND_HALF_UP, Decimal, InvalidOperation
+from decimal import ROUND_HALF_UP, Decimal
 from functools import lru_cache
 
 from babel.numbers import get_currency_precision, is_currency
@@ -149,10 +149,7 @@ def _value(plain: str, decimal_mark: str, text: str) -> Decimal:
     )
     if not grouped or mark in fraction or other in fraction:
         raise _no_number(text, "Its points and commas do not fit: write it as 1234.50.")
-    try:
-        return Decimal(f"{''.join(groups) or '0'}.{fraction or '0'}")
-    except InvalidOperation as error:
-        raise _no_number(text, "Write it as 1234.50.") from error
+    return Decimal(f"{''.join(groups) or '0'}.{fraction or '0'}")
 
 
 def _mark_of(plain: str, text: str) -> str:
@@ -191,13 +188,7 @@ def read_money(text: str, currency: str = "", decimal_mark: str = "") -> Money:
         plain = re.sub(r"[.,][-–—]{1,2}$", "", plain)
     if not found:
         raise WrongUse("an amount without a currency", thing=text, next_step="Add one, as EUR.")
-    return Money(_as_written(read_decimal(plain, decimal_mark), found), found)
-
-
-def _as_written(amount: Decimal, currency: str) -> Decimal:
-    """Without the zeros that a spreadsheet puts after the minor unit."""
-    exact = rounded(amount, currency)
-    return exact if exact == amount else amount
+    return Money(read_decimal(plain, decimal_mark), found)
 
 
 def _no_number(text: str, next_step: str) -> WrongUse:
