@@ -55,7 +55,7 @@ def find_match(space: Workspace, name: str | None) -> Match:
     if not known:
         raise NotFound(
             "this workspace has no match yet",
-            thing=str(space.folder),
+            thing=str(space.folder.resolve()),
             next_step="Make one with `setpiece fixture new`.",
         )
     fitting = [m for m in known if name is None or m.folder == name] or [

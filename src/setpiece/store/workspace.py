@@ -35,7 +35,9 @@ class Workspace:
     def create(cls, folder: Path) -> Workspace:
         """A new workspace in `folder`, which may exist but holds no workspace yet."""
         if (folder / DATABASE).exists():
-            raise WrongUse("this is a workspace already", thing=str(folder), next_step="Use it.")
+            raise WrongUse(
+                "this is a workspace already", thing=str(folder.resolve()), next_step="Use it."
+            )
         try:
             folder.mkdir(parents=True, exist_ok=True)
         except OSError as error:
@@ -48,7 +50,7 @@ class Workspace:
         if not (folder / DATABASE).is_file():
             raise NotFound(
                 "there is no workspace here",
-                thing=str(folder),
+                thing=str(folder.resolve()),
                 next_step="Make one with `setpiece init`, or name it with --workspace.",
             )
         return cls._opened(folder)

@@ -93,7 +93,7 @@ def archive_match(
     if not roots:
         raise NotFound(
             "the archive has no root yet",
-            thing=str(space.folder),
+            thing=str(space.folder.resolve()),
             next_step="Set one: setpiece archive root /media/drive/archive",
         )
     done = []

@@ -100,7 +100,7 @@ def all_desks(space: Workspace) -> tuple[Desk, ...]:
     if not known:
         raise NotFound(
             "there is no desk yet",
-            thing=str(space.folder),
+            thing=str(space.folder.resolve()),
             next_step="Add one with `setpiece desk add`.",
         )
     return known
