@@ -439,3 +439,32 @@ def test_a_screen_reader_hears_minute_frame_and_place(page, tab: Tab) -> None:
     label = tab.page.get_by_role("link", name="Frame A-0071, 74' 2–1, spiked").first
     assert label.count() == 1
     assert tab.page.get_by_role("list", name="Check").count() == 1
+
+
+def test_a_screen_reader_hears_what_the_check_found(tab: Tab, own_page) -> None:
+    """A finding is an item of the list called Check, its grade in words; what is said is live."""
+    frame = own_page.made.frames[73]
+    own_page.post(f"{own_page.match}/line", {"line": "withdraw 4", "frame": frame})
+    tab.page.goto(f"{own_page.address}{own_page.match}?frame={frame}")
+    found = tab.page.get_by_role("list", name="Check").get_by_role("listitem")
+    heard = [" ".join(text.split()) for text in found.all_inner_texts()]
+    assert any("wrong" in text and "The log gives" in text for text in heard), heard
+    assert tab.page.locator("[data-said]").get_attribute("role") == "log"
+
+
+def test_who_wants_no_motion_gets_none(chromium, page) -> None:
+    """With reduced motion asked for nothing on any page moves by itself; else links may fade."""
+    moving = (
+        "() => [...document.querySelectorAll('*')].filter((e) => { const s = getComputedStyle(e);"
+        " return parseFloat(s.transitionDuration) > 0 || parseFloat(s.animationDuration) > 0"
+        " || s.scrollBehavior === 'smooth'; }).length"
+    )
+    seen = {}
+    for wish in ("reduce", "no-preference"):
+        tab = Tab(chromium, reduced_motion=wish)
+        for path in ("/", page.match, f"{page.match}/before", f"{page.match}/desk", "/doctor"):
+            tab.page.goto(page.address + path)
+            seen[wish] = seen.get(wish, 0) + tab.page.evaluate(moving)
+        tab.context.close()
+    assert seen["reduce"] == 0
+    assert seen["no-preference"] > 0
