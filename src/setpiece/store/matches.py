@@ -72,7 +72,7 @@ def find_match(space: Workspace, name: str | None) -> Match:
     raise Choices(
         "more than one match fits",
         [m.folder for m in fitting],
-        thing=name or str(space.folder),
+        thing=name or str(space.folder.resolve()),
         next_step="Name one with --match.",
     )
 
