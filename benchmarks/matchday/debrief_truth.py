@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator
 
-from benchmarks.matchday.script import RIGHT_SCORER
 from benchmarks.matchday.verdict import Outcome, Verdict, chosen_count, says
 from setpiece.plan.debrief.debrief import Debrief
 
@@ -41,21 +40,27 @@ def _frames(of: Outcome, told: Debrief) -> Verdict:
 def _goals(of: Outcome, told: Debrief) -> Verdict:
     """Every goal with its scorer as put right, its minute and the score."""
     wrong = []
-    words = [e.words for e in told.facts.entries if e.words.startswith("Goal")]
-    for goal, scorer in zip(of.day.goals, SCORERS, strict=True):
+    goals = [e for e in told.facts.entries if e.words.startswith("Goal")]
+    for goal, (number, score) in zip(of.day.goals, SCORED, strict=True):
         minutes = {str(of.day.minute(at)) for at in (goal.happened, goal.typed)}
-        found = [e for e in told.facts.entries if e.words.startswith("Goal")
-                 and scorer in e.words and e.minute in minutes]  # fmt: skip
+        found = [e for e in goals if score in e.words and e.minute in minutes
+                 and _scorer(of, e.number) == number]  # fmt: skip
         if len(found) != 1:
-            wrong.append(f"{scorer} {minutes} is {len(found)} times in {words}")
-    if len(words) != len(of.day.goals):
-        wrong.append(f"{len(words)} goals")
+            said = [(e.words, e.minute, _scorer(of, e.number)) for e in goals]
+            wrong.append(f"{number}, {score}, {minutes}, is {len(found)} times in {said}")
+    if len(goals) != len(of.day.goals):
+        wrong.append(f"{len(goals)} goals")
     if told.facts.score != "2–1":
         wrong.append(f"score {told.facts.score}")
     return says("debrief: goals, scorers, minutes, score", wrong, f"{told.facts.score}")
 
 
-SCORERS = (RIGHT_SCORER, "Elin Brännmark", "Mira Kolbrand")
+SCORED = (("home-11", "1–0"), ("away-9", "1–1"), ("home-10", "2–1"))
+"""Who scored, and what the score was then."""
+
+
+def _scorer(of: Outcome, number: int) -> str:
+    return next(str(e.person) for e in of.matchday.fold.entries if e.id == number)
 
 
 def _delays(of: Outcome, told: Debrief) -> Verdict:

@@ -14,7 +14,7 @@ ROOT = Path(__file__).resolve().parents[2]
 sys.path.append(str(ROOT / "tests" / "web"))
 Keyboard = import_module("keyboard").Keyboard
 
-POLL_MS = 8
+POLL_MS, KEY_MS = 8, 25
 MOST_S = 90.0
 """A page that has not done its part by then never does."""
 
@@ -90,16 +90,20 @@ class Hand(Keyboard):  # type: ignore[misc, valid-type]
         self.tab.goto(address)
         self.wait("page opened", "!!document.querySelector('#line')", began=began, cause=cause)
 
-    def write(self, text: str) -> None:
-        """Types a line; the wait is for the page to have read its last letter."""
-        self.type(text)
-        self.wait("line read", READ, text)
+    def type(self, text: str) -> None:
+        """Types as one who types well."""
+        self.tab.keyboard.type(text, delay=KEY_MS)
 
-    def enter(self, text: str, what: str) -> Taken:
-        """Types a line and has it done; where the server is away, again once it is back."""
+    def enter(self, text: str, what: str, *, read_first: bool = False) -> Taken:
+        """Types a line and has it done; where the server is away, again once it is back.
+
+        With `read_first` Enter waits until the page has shown what it understood.
+        """
         self.tab.evaluate("document.querySelector('#line')?.focus()")
         self.press("Control+a", "Backspace")
         self.type(text)
+        if read_first:
+            self.wait("line read", READ, text)
         cause = ""
         began = time.perf_counter()
         while True:

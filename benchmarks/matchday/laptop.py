@@ -168,8 +168,7 @@ def main() -> None:
     from setpiece.match.instants import instant
 
     folder, port, first, began_s, speed = sys.argv[1:]
-    clock = Clock(instant(datetime.fromisoformat(first)), float(speed))
-    clock.began_s = float(began_s)
+    clock = Clock(instant(datetime.fromisoformat(first)), float(speed), float(began_s))
     serve_page(Path(folder), int(port), clock.now, show=False, phones=("127.0.0.1",))
 
 

@@ -85,7 +85,7 @@ class Operator:
 
     def night(self) -> None:
         """The laptop is closed, and opened again just before the clocks are set back."""
-        self._settle()
+        self._all_sent()
         self.laptop.stop()
         self.clock.set_on(instant(CHANGE + timedelta(seconds=NIGHT_FROM_S)))
         self.laptop.start()
@@ -98,7 +98,7 @@ class Operator:
         for chosen in self.day.night_chosen:
             self._caption(chosen)
         self._send()
-        self._settle()
+        self._all_sent()
 
     def _acts(self) -> Iterator[tuple[Instant, str, Callable[[], None]]]:
         day, form = self.day, self.day.form
@@ -181,7 +181,7 @@ class Operator:
         """The caption, typed until the page takes it."""
         name, until = chosen.exposure.name, time.monotonic() + FOUND_S
         while True:
-            taken = self.hand.enter(chosen.line, "caption taken")
+            taken = self.hand.enter(chosen.line, "caption taken", read_first=True)
             if taken.done:
                 break
             self.notes.refusals.append(f"{chosen.line}: {taken.said}")
@@ -271,12 +271,13 @@ class Operator:
                 raise NeverCame(f"{text} was never taken: {taken.said}")
             time.sleep(SEEN_AGAIN_S)
 
-    def _settle(self) -> None:
-        """Waits until no job shows any more."""
+    def _all_sent(self) -> None:
+        """Waits until every desk has the set: then the laptop may be closed."""
+        wanted = [self.notes.frames[name] for name in self.notes.used]
         until = time.monotonic() + FOUND_S
-        while self.hand.tab.evaluate("!document.querySelector('[data-jobs]').hidden"):
+        while not self.at_desks(wanted):
             if time.monotonic() > until:
-                self.notes.troubles.append("a job never ended")
+                self.notes.troubles.append("not everything was sent when the laptop was closed")
                 return
             time.sleep(SEEN_AGAIN_S)
 

@@ -57,10 +57,24 @@ START_S = 90.0
 
 
 class Clock:
-    """The time of the day: it runs `speed` times as fast as ours, and may be set on."""
+    """The time of the day: it runs `speed` times as fast as ours, and may be set on.
 
-    def __init__(self, first: Instant, speed: float) -> None:
-        self.first, self.speed, self.began_s = first, speed, time.time()
+    It showed `first` when our own clock showed `began_s`.
+    """
+
+    def __init__(self, first: Instant, speed: float, began_s: float | None = None) -> None:
+        self.speed = speed
+        self._set = [(time.time() if began_s is None else began_s, first)]
+
+    @property
+    def began_s(self) -> float:
+        """What our clock showed when it was set last."""
+        return self._set[-1][0]
+
+    @property
+    def first(self) -> Instant:
+        """To what it was set then."""
+        return self._set[-1][1]
 
     def now(self) -> Instant:
         """The instant on the laptop."""
@@ -68,12 +82,12 @@ class Clock:
 
     def at(self, real_s: float) -> Instant:
         """The instant on the laptop when our clock showed that."""
-        passed_s = (real_s - self.began_s) * self.speed
-        return instant(self.first + timedelta(seconds=passed_s))
+        began_s, first = max((s for s in self._set if s[0] <= real_s), default=self._set[0])
+        return instant(first + timedelta(seconds=(real_s - began_s) * self.speed))
 
     def set_on(self, to: Instant) -> None:
         """A night passes at once."""
-        self.first, self.began_s = to, time.time()
+        self._set.append((time.time(), to))
 
     def wait(self, until: Instant) -> None:
         """Sleeps until then."""

@@ -80,7 +80,7 @@ def read_desk(files: dict[str, Path]) -> list[AtDesk]:
     """What a desk has, read by ExifTool in one run."""
     if not files:
         return []
-    command = ["exiftool", "-j", "-charset", "iptc=UTF8", "-IPTC:Headline", "-XMP:Headline",
+    command = ["exiftool", "-j", "-charset", "iptc=UTF8", "-XMP-photoshop:Headline",
                "-XMP-dc:Description", "-XMP-photoshop:Instructions", "-IPTC:EditStatus",
                "-XMP-photoshop:DateCreated", *map(str, files.values())]  # fmt: skip
     ran = subprocess.run(command, capture_output=True, check=True, timeout=600)
