@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from setpiece.cli.options import HERE, AsJson, MatchName, WorkspaceDir
-from setpiece.cli.terminal import Terminal, opened_match, print_json
+from setpiece.cli.terminal import Terminal, counted, opened_match, print_json
 
 if TYPE_CHECKING:
     from setpiece.store.workspace import Workspace
@@ -212,13 +212,18 @@ def _print(clocks: tuple[CameraClock, ...], as_json: bool) -> None:
     if as_json:
         print_json(clocks)
     for clock in () if as_json else clocks:
-        head = f"{clock.camera}  {clock.model} {clock.serial}, {clock.frames} frames: "
+        body = f"{clock.model} {clock.serial}".strip()
+        head = f"{clock.camera}  {body}, {counted(clock.frames, 'frame')}: "
         if clock.fit is None:
-            typer.echo(head + "no clock card seen and no pair typed; its own time is a guess")
+            typer.echo(
+                head + "no clock card seen and no pair typed; its own time is a guess. "
+                "Type a pair: setpiece clock pair"
+            )
             continue
         typer.echo(
             head + f"{clock.fit.offset_s:+.2f} s, within {clock.fit.uncertainty_s:.2f} s "
-            f"({clock.fit.pairs_used} pairs, {clock.card_frames} clock-card frames)"
+            f"({counted(clock.fit.pairs_used, 'pair')}, "
+            f"{counted(clock.card_frames, 'clock-card frame')})"
         )
         for remark in clock.fit.remarks:
             typer.echo(f"   {remark}")
