@@ -47,7 +47,7 @@ def test_the_end_of_the_log(tie: Match) -> None:
         (70, "", "yellow"),
         (None, "", "red"),
     ]
-    assert any("number 70" in warning for warning in answer.warnings)
+    assert any("Number 70" in warning for warning in answer.warnings)
 
 
 def test_a_moment_of_the_match(tie: Match) -> None:
