@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
-from datetime import datetime
+from datetime import datetime, timedelta
+from zoneinfo import ZoneInfo
 
 import pytest
 from files import noise_jpeg, with_profile, with_tags
@@ -70,6 +71,17 @@ def scan_of(jpeg: bytes) -> bytes:
 def test_every_field_comes_back(plain: bytes) -> None:
     """What was written is read, field by field: accents, particles, lists and structures."""
     assert read_fields(write_fields(plain, FULL)) == FULL
+
+
+def test_the_hour_that_clocks_go_back_over_is_written_with_its_zone(plain: bytes) -> None:
+    """2:04 before and after the end of summer time are written, and told apart by their zone."""
+    venue = ZoneInfo("Europe/Vienna")
+    for fold, hours in ((0, 2), (1, 1)):
+        at = datetime(2026, 10, 25, 2, 4, 30, fold=fold, tzinfo=venue)
+        found = read_fields(write_fields(plain, replace(FULL, date_created=at))).date_created
+        assert found is not None
+        assert found.utcoffset() == timedelta(hours=hours)
+        assert found.replace(tzinfo=None) == datetime(2026, 10, 25, 2, 4, 30)
 
 
 @given(captions)

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import fields as dataclass_fields
 from dataclasses import replace
-from datetime import datetime
+from datetime import datetime, timedelta
 from typing import Any
 
 import exiv2
@@ -241,7 +241,15 @@ def _check(captioned: bytes, fields: PictureFields, for_iim: PictureFields) -> N
 def _differs(name: str, value: Any, xmp: dict[str, Any]) -> bool:
     if name == "edit_status" or value in ("", (), None):
         return False
-    return bool(xmp.get(name) != value)
+    told = xmp.get(name)
+    if isinstance(value, datetime) and isinstance(told, datetime):
+        # In the hour that clocks go back over, times of two zones never equal (PEP 495).
+        return _shown(value) != _shown(told)
+    return bool(told != value)
+
+
+def _shown(at: datetime) -> tuple[datetime, timedelta | None]:
+    return at.replace(tzinfo=None), at.utcoffset()
 
 
 def read_fields(jpeg_or_xmp: bytes) -> PictureFields:
