@@ -52,7 +52,6 @@ class Notes:
     killed: Instant | None = None
     corrected: str = ""
     answered: str = ""
-    done: list[str] = field(default_factory=list)
 
 
 AtDesks = Callable[[Iterable[str]], bool]
@@ -76,12 +75,13 @@ class Operator:
     def work(self) -> None:
         """The whole match, in the order of the script's times."""
         self.hand.open_page(self.page)
-        for at, name, act in sorted(self._acts(), key=lambda a: a[0]):
+        for at, act in sorted(self._acts(), key=lambda a: a[0]):
             self.clock.wait(at)
             late_s = (self.clock.now() - at).total_seconds()
             self.notes.late_s = max(self.notes.late_s, late_s)
             act()
-            self.notes.done.append(name)
+        self._take()
+        self._send()
 
     def night(self) -> None:
         """The laptop is closed, and opened again just before the clocks are set back."""
@@ -100,22 +100,21 @@ class Operator:
         self._send()
         self._all_sent()
 
-    def _acts(self) -> Iterator[tuple[Instant, str, Callable[[], None]]]:
+    def _acts(self) -> Iterator[tuple[Instant, Callable[[], None]]]:
         day, form = self.day, self.day.form
         at = day.exposures[0].true
         while at < day.ends:
             at = instant(at + timedelta(seconds=form.take_every_s))
-            yield at, "take", self._take
+            yield at, self._take
         for chosen in day.chosen:
             # half a minute after the first taking in that finds it on the card
             ready = chosen.exposure.true + timedelta(seconds=form.take_every_s + 30)
-            yield instant(ready), chosen.exposure.name, lambda c=chosen: self._caption(c)  # type: ignore[misc]
-        yield day.at(1, 1.0, 0.3 * form.break_s), "half-time", self._half_time
-        yield day.at(2, 0.2), "kill", self._killed
-        yield day.at(2, 0.4), "request", self._request
-        yield day.disk_full[0], "full disk", self._full_disk
-        yield day.at(2, 0.7), "correction", self._correct
-        yield day.ends, "last", self._last
+            yield instant(ready), lambda c=chosen: self._caption(c)  # type: ignore[misc]
+        yield day.at(1, 1.0, 0.3 * form.break_s), self._half_time
+        yield day.at(2, 0.2), self._killed
+        yield day.at(2, 0.4), self._request
+        yield day.disk_full[0], self._full_disk
+        yield day.at(2, 0.7), self._correct
 
     # ----- the usual -----
 
@@ -258,10 +257,6 @@ class Operator:
         self.hand.wait("what is wrong shown", PUT_RIGHT)
         self._done("send corrections", "corrections begun")
         self.notes.corrected = entry
-
-    def _last(self) -> None:
-        self._take()
-        self._send()
 
     def _done(self, text: str, what: str) -> None:
         until = time.monotonic() + FOUND_S
