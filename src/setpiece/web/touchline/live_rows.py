@@ -43,8 +43,8 @@ def reported(day: Matchday, words: Wording) -> Reported:
 
 
 def _made(day: Matchday, words: Wording) -> Reported:
-    all_rows = rows(day, words)
-    runs = {p: run_of(day, p, words) for row in all_rows for p in row.passages}
+    all_rows, frames = rows(day, words), passage_frames(day)
+    runs = {p: run_of(day, p, words, frames[p]) for row in all_rows for p in row.passages}
     marks = {
         row.key: hashlib.blake2b(
             repr((row, [runs[p] for p in row.passages])).encode(), digest_size=6

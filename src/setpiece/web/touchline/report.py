@@ -103,9 +103,12 @@ def passage_of(day: Matchday, frame_id: str) -> str:
     return next(p for p, frames in passage_frames(day).items() if frame_id in frames)
 
 
-def run_of(day: Matchday, passage_id: str, words: Wording) -> Run:
-    """A closed passage."""
-    frame_ids = passage_frames(day)[passage_id]
+def run_of(
+    day: Matchday, passage_id: str, words: Wording, frame_ids: Sequence[str] | None = None
+) -> Run:
+    """A closed passage, of these frames where they are known already."""
+    if frame_ids is None:
+        frame_ids = passage_frames(day)[passage_id]
     best = sharpest_of(day, frame_ids)
     visible = shown(frame_ids, used_in(day, frame_ids), best)
     place = day.places.get(frame_ids[0])

@@ -2,7 +2,8 @@
 import { fetched, parsed } from "./fragments.js";
 
 const CHUNK = 60;
-const MANY_MS = 1500; // While a card comes in, news of frames is looked at so often and no more.
+const MANY_MS = 1500; // While a card comes in, news of frames is looked at so often and no more,
+const SHARE = 4; // and that takes a fifth of the time at most, however many frames there are.
 const MANY = new Set(["frames", "clocks"]);
 const FEW_MS = 150; // While pictures go out, their news is looked at so often.
 const MARGIN = new Set(["outbox", "desks", "plan"]); // News that changes the margin, and no row.
@@ -17,6 +18,7 @@ export class Live extends EventTarget {
     this.asked = null;
     this.again = false;
     this.whole = false;
+    this.took = 0;
     this.later = new Map();
     this.looked = new Map();
     this.stream = new EventSource(`${this.base}/news?since=${since}`);
@@ -57,7 +59,7 @@ export class Live extends EventTarget {
   }
 
   #heard(topic) {
-    if (MANY.has(topic)) this.#soon("frames", MANY_MS, () => this.refresh());
+    if (MANY.has(topic)) this.#soon("frames", Math.max(MANY_MS, SHARE * this.took), () => this.refresh());
     else if (MARGIN.has(topic)) this.#soon("margin", FEW_MS, () => this.#ask());
     else this.refresh();
   }
@@ -75,10 +77,13 @@ export class Live extends EventTarget {
 
   async #refresh() {
     const whole = this.whole;
+    const began = performance.now();
     this.whole = false;
     const now = JSON.parse(await fetched(`${this.base}/standing${whole ? "" : "?part=margin"}`));
     this.dispatchEvent(new CustomEvent("standing", { detail: now }));
-    if (whole) await this.#renewed(now.rows);
+    if (!whole) return;
+    await this.#renewed(now.rows);
+    this.took = performance.now() - began;
   }
 
   async #renewed(rows) {
