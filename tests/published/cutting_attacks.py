@@ -180,8 +180,8 @@ def newsprint_small(rgb: Pixels, chance: Chance) -> Pixels:
 
 
 def on_page(art: Pixels, chance: Chance, share: float) -> Pixels:
-    """The picture on a page of text, filling that share of the page's width."""
-    width = round(art.shape[1] / share)
+    """The picture on a page of text, filling that share of its width, or of its height if less."""
+    width = round(max(art.shape[1] / share, art.shape[0] / (1.35 * 0.95)))
     height = round(width * 1.35)
     page = np.full((height, width, 3), (219, 214, 202), np.uint8)
     letter = width / 1400

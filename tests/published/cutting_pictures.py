@@ -86,9 +86,9 @@ def photographs(most: int | None = None) -> dict[str, Pixels]:
 
 
 def strangers(most: int, archived: Collection[str]) -> Iterator[tuple[str, Pixels]]:
-    """Pictures that are not archived: each whole and in quarters, then all of them in ninths."""
+    """Pictures that are not archived: each whole and in quarters, then in ninths and sixteenths."""
     files = [path for path in _files().values() if path.stem not in archived]
-    for depths in ((1, 2), (3,)):
+    for depths in ((1, 2), (3,), (4,)):
         for path in files:
             rgb = opened(path)
             if rgb is None:
