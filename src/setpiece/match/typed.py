@@ -202,7 +202,7 @@ def _people(
         if word.lower() in ("for", "assist"):
             part = word.lower()
         elif (
-            part not in found
+            part not in (*found, "note")
             and not new_number
             and (who := _who(word, sheet, state, part)) is not None
         ):
