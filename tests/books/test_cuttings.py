@@ -78,3 +78,35 @@ def test_typed_words_stand_before_the_files() -> None:
     typed = told.typed_over(outlet="", day="2027-03-07", title="")
     assert typed == Publication("Gazette", "2027-03-07", "Late winner", told_by="typed")
     assert told.typed_over(outlet="") is told
+
+
+@pytest.mark.parametrize(
+    ("test", "doubts"),
+    [
+        (None, ("too little of it can be compared with the frame",)),
+        (SAME, ()),
+        (FrameTest(9, 0.1, 0.0, 1.0, softened=True),
+         ("it is coarse like print: frames of one burst cannot be told apart",)),
+        (FrameTest(9, 0.9, 0.0, 1.0), ("it is too coarse to tell frames of one burst apart",)),
+        (FrameTest(0.031, 0.95, 0.0, 1.0),
+         ("something in it changed: another frame, or text laid over it",)),
+        (FrameTest(0.03, 0.95, 0.004, 0.3), ()),
+        (FrameTest(0.03, 0.95, 0.005, 0.29),
+         ("only 29% of the frame is seen", "0.5% of it lies outside the frame")),
+    ],
+)  # fmt: skip
+def test_every_doubt_has_its_words(test: FrameTest | None, doubts: tuple[str, ...]) -> None:
+    """At a limit nothing is doubted yet; beyond it each doubt is told, print before all else."""
+    assert doubts_of(test) == doubts
+    whys = judged(12, test).why
+    assert whys == ("12 points agree", *(doubts or ("nothing moved between the two",)))
+    assert judged(6, test).why == ("6 points agree", "12 are needed")
+
+
+def test_what_is_typed_goes_over_what_the_file_says() -> None:
+    """Empty words change nothing; who typed is kept."""
+    known = Publication("Gazette", "2027-03-07", told_by="file")
+    assert known.typed_over(title="Joy", outlet="") == Publication(
+        "Gazette", "2027-03-07", "Joy", "", "", "typed"
+    )
+    assert known.typed_over(title="", outlet="") is known

@@ -22,7 +22,7 @@ from setpiece.books.entries import (
 )
 from setpiece.books.invoices import Invoice, Line, Party
 from setpiece.books.money import Money
-from setpiece.books.statements import StatementForm
+from setpiece.books.statements import Statement, StatementForm, StatementLine
 from setpiece.books.totals import COLUMNS, Totals, rows_of, totals_of, unpaid_uses, worth
 
 DAY = date(2027, 3, 7)
@@ -141,3 +141,8 @@ def test_what_is_not_told_is_empty() -> None:
     assert Party("x") == Party("x", (), "", "", "", "EUR", 30, "")
     assert Line("x", eur("1")) == Line("x", eur("1"), Decimal(1), None, "", None)
     assert StatementForm() == StatementForm({}, "", "", "", None)
+    for mark in ("", ".", ","):
+        assert StatementForm(decimal_mark=mark).decimal_mark == mark
+    line = StatementLine(2, "a.jpg", "a", eur("1"))
+    assert line == StatementLine(2, "a.jpg", "a", eur("1"), "", None, None, None, "")
+    assert Statement((line,)) == Statement((line,), (), ())
