@@ -22,6 +22,10 @@ JOBS = "document.querySelector('[data-jobs]:not([hidden]) [data-job-what]')?.tex
 EMPTY_LINE = "document.querySelector('#line')?.value === ''"
 GONE = "document.querySelector('[data-gone]')?.hidden === false"
 READ = "t => document.querySelector('[data-ghost]')?.textContent.startsWith(t)"
+OPEN = """() => {
+  const open = document.querySelector('[data-opened]');
+  return open ? `${open.dataset.handle}: ${open.querySelector('.capt')?.innerText}` : 'none open';
+}"""
 SAID = "document.querySelector('[data-said]')?.textContent ?? ''"
 
 
@@ -81,8 +85,9 @@ class Hand(Keyboard):  # type: ignore[misc, valid-type]
 
     @property
     def heard(self) -> str:
-        """What the line and the margin say just now."""
-        return str(self.tab.inner_text("form.line") + " / " + self.tab.inner_text("aside"))[:600]
+        """What the opened frame, the line and the margin say just now."""
+        texts = [self.tab.evaluate(OPEN), self.tab.inner_text("form.line")]
+        return " / ".join([*texts, self.tab.inner_text("aside")])[:900]
 
     def open_page(self, address: str, *, cause: str = "") -> None:
         """Goes to the page, by its address."""

@@ -12,7 +12,7 @@ from typing import Any
 
 from benchmarks.matchday.hand import SAID, Hand, NeverCame
 from benchmarks.matchday.laptop import Disk, Laptop
-from benchmarks.matchday.script import CHANGE, NIGHT_FROM_S, Chosen, Clock, Day
+from benchmarks.matchday.script import CHANGE, DISK_FULL_S, NIGHT_FROM_S, Chosen, Clock, Day
 from setpiece.match.instants import Instant, instant
 
 SHOWN = """([frame, same]) => {
@@ -114,7 +114,7 @@ class Operator:
         yield day.at(1, 1.0, 0.3 * form.break_s), self._half_time
         yield day.at(2, 0.2), self._killed
         yield day.at(2, 0.4), self._request
-        yield day.disk_full[0], self._full_disk
+        yield day.disk_full, self._full_disk
         yield day.at(2, 0.7), self._correct
 
     # ----- the usual -----
@@ -220,8 +220,8 @@ class Operator:
         """For a minute nothing can be written; the operator goes on typing."""
         if self.disk.why_not:
             return
-        _, ends = self.day.disk_full
         self.disk.fill()
+        ends = instant(self.clock.now() + timedelta(seconds=DISK_FULL_S))
         try:
             self._take()
             while self.clock.now() < ends:

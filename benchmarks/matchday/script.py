@@ -52,6 +52,8 @@ FULL = Form("full", 45, 180, 900, 420, 300, 1000, 8, 60, 300)
 QUICK = Form("quick", 8, 30, 120, 120, 120, 70, 4, 14, 120, disk_mb=1_500)
 SHORT = Form("short", 2, 10, 20, 30, 30, 24, 2, 6, 40, (900, 600), 85, disk_mb=150)
 
+DISK_FULL_S = 60.0
+
 START_S = 90.0
 """Before the first thing happens: the server starts and the page is opened."""
 
@@ -231,10 +233,9 @@ class Day:
         return self.at(1, 0.6), self.at(1, 0.85)
 
     @property
-    def disk_full(self) -> tuple[Instant, Instant]:
-        """Between these, a minute, the workspace's disk is full."""
-        begins = self.at(2, 0.55)
-        return begins, _on(begins, 60)
+    def disk_full(self) -> Instant:
+        """When the workspace's disk fills."""
+        return self.at(2, 0.55)
 
     def _keys(self) -> Iterator[Key]:
         def key(period: int, share: float, late_s: float, line: str) -> Key:
@@ -248,7 +249,7 @@ class Day:
         yield key(1, 1.0, 0.0, "whistle")
         yield key(2, 0.0, 0.0, "whistle")
         yield key(2, 0.3, 5.0, "sub 15r for 7r")
-        full, _ = self.disk_full
+        full = self.disk_full
         yield Key(_on(full, 15), _on(full, 20), "yellow 3w")
         yield key(2, 0.8, 7.0, "goal 10r")
         yield key(2, 1.0, 0.0, "whistle")
