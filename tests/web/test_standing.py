@@ -100,3 +100,19 @@ def test_a_frame_that_moves_leaves_the_others_where_they_stand(
     assert all(after.places[i] is p for i, p in places.items() if i != moved)
     assert set(vars(after)["findings_kept"]) == set(captioned) - {moved}
     assert findings_of(after, captioned[1], words) is found[captioned[1]]
+
+
+def test_an_opened_frame_may_be_a_moment_behind_a_card(own: small_match.Made) -> None:
+    """While only frames come the view at hand is given; a decision, a frame that is not in it, or
+    a first look gives the newest."""
+    space = Workspace.open(own.folder)
+    standing = Standing(space)
+    before = standing.lately(own.match.folder)
+    type_time(space, own.match, own.frames[3], Interval.around(small_match.at(2, 40), 1.0))
+    assert standing.lately(own.match.folder, own.frames[3]) is before
+    assert standing.lately(own.match.folder, "f00000000ffff") is not before
+    newest = standing.of(own.match.folder)
+    decide(space, own.match, own.frames[3], Decision.HOLD)
+    after = standing.lately(own.match.folder, own.frames[3])
+    assert after is not newest
+    assert after.frames[own.frames[3]].decision is Decision.HOLD

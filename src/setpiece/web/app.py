@@ -140,7 +140,7 @@ def _add_pages(app: FastAPI, desk: WebDesk) -> None:
 
     @app.get("/match/{folder}/frame/{frame}")
     def frame_fragment(request: Request, folder: str, frame: str) -> Response:
-        day = desk.standing.of(folder)
+        day = desk.standing.lately(folder, frame)
         view = opened(day, _known(day, frame), words)
         return desk.page(request, "_opened.html", open=view, folder=folder)
 

@@ -41,6 +41,9 @@ STALE: MappingProxyType[Topic, frozenset[str]] = MappingProxyType(
 REPORT = "report_made"
 """The name under which the rows of the report are kept with a view of a match."""
 
+PASSING = frozenset({Topic.FRAMES, Topic.OUTBOX})
+"""News that an opened frame and a line that is typed may be a moment behind."""
+
 NOT_IN_ROWS = frozenset({Topic.OUTBOX, Topic.DESKS, Topic.PLAN})
 """News that changes the margin, and no row."""
 
@@ -70,6 +73,17 @@ class Standing:
             _stand_in(day)
             self._kept[match.id] = (newest, day)
             return day
+
+    def lately(self, folder: str, frame_id: str = "") -> Matchday:
+        """The same, but a moment old where since then only frames came or pictures went: what is
+        looked at and typed never waits for a card. A frame that is not in it is looked for anew."""
+        match = self._match(folder)
+        number, day = self._kept.get(match.id, (0, None))
+        if day is None or day.match != match or (frame_id and frame_id not in day.frames):
+            return self.of(folder)
+        fresh = news_since(self.space, number, most=_MOST_NEWS)
+        mine = {n.topic for n in fresh if n.match_id in (match.id, None)}
+        return day if len(fresh) < _MOST_NEWS and mine <= PASSING else self.of(folder)
 
     def id_of(self, folder: str) -> int:
         """The number of the match in that folder. Raises NotFound."""

@@ -55,7 +55,7 @@ def add_acts(app: FastAPI, desk: WebDesk) -> None:
 
     @app.post("/match/{folder}/line/read")
     def read(folder: str, reading: Reading) -> Understood:
-        day = desk.standing.of(folder)
+        day = desk.standing.lately(folder, reading.frame)
         frame = reading.frame if reading.frame in day.frames else ""
         return understood(day, frame, reading.line, reading.cursor, desk.now(), words)
 
