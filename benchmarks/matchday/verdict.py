@@ -45,7 +45,7 @@ class Verdict:
     def line(self) -> str:
         """As printed."""
         word = "holds" if self.holds else ("FALSE" if self.truth else "MISSED")
-        return f"{word:7}{self.what:62}{self.found}"
+        return f"{word:7}{self.what:66}{self.found}"
 
 
 @dataclass(frozen=True)
