@@ -86,9 +86,9 @@ def photographs(most: int | None = None) -> dict[str, Pixels]:
 
 
 def strangers(most: int, archived: Collection[str]) -> Iterator[tuple[str, Pixels]]:
-    """Pictures that are not archived: each whole and in quarters, then in ninths and sixteenths."""
+    """Pictures that are not archived: each whole and in quarters, then in 9, 16 and 25 pieces."""
     files = [path for path in _files().values() if path.stem not in archived]
-    for depths in ((1, 2), (3,), (4,)):
+    for depths in ((1, 2), (3,), (4,), (5,)):
         for path in files:
             rgb = opened(path)
             if rgb is None:

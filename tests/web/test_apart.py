@@ -95,6 +95,19 @@ def test_a_process_whose_server_is_gone_stops_and_ends(monkeypatch: pytest.Monke
     assert behind.stopped()
 
 
+def test_a_process_whose_server_is_gone_says_nothing(
+    own, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, caplog: pytest.LogCaptureFixture
+) -> None:
+    """What came of it cannot be told to a server that is gone: that is no error."""
+    monkeypatch.setattr(apart, "_be_nice", lambda: None)
+    monkeypatch.setattr(apart.signal, "signal", lambda *_: None)
+    monkeypatch.setattr(apart, "_Behind", lambda _server, began: Told(began))
+    ours, theirs = multiprocessing.Pipe()
+    ours.close()
+    apart._work(theirs, own.folder, own.match.id, (tmp_path / "gone",), small_match.LATER)
+    assert caplog.records == []
+
+
 def test_a_slip_in_the_program_ends_a_job_in_a_plain_line(
     own, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -11,7 +11,7 @@ from desk_match import at, folder_desk, own_style, shoot
 from simplejpeg import decode_jpeg_header
 
 from setpiece.captions.findings import Level
-from setpiece.errors import WrongUse
+from setpiece.errors import GiveUp, NoSpace, WrongUse
 from setpiece.match.entries import EntryId, Kind, Standing, current
 from setpiece.match.instants import Instant, instant
 from setpiece.pictures.iptc import read_fields
@@ -31,6 +31,7 @@ from setpiece.work.desk.desks import (
     desk_named,
 )
 from setpiece.work.desk.outbox import let_go
+from setpiece.work.desk.preparing import Preparing
 from setpiece.work.desk.queueing import look_again, queue_set
 from setpiece.work.desk.terms import set_terms
 from setpiece.work.edits import set_edit
@@ -328,3 +329,34 @@ def test_a_crop_is_in_the_rendition_and_not_in_the_original(
     (sent,) = (p.read_bytes() for p in desk.iterdir())
     assert decode_jpeg_header(sent)[:2] == (300, 225)
     assert {p: p.read_bytes() for p in folder.rglob("*.JPG")} == before
+
+
+@pytest.mark.parametrize("ends", [False, True])
+def test_a_frame_that_cannot_be_made_is_named_and_the_others_go(
+    space: Workspace,
+    played: Match,
+    joy: str,
+    tmp_path: Path,
+    now: Instant,
+    monkeypatch: pytest.MonkeyPatch,
+    ends: bool,
+) -> None:
+    """One frame whose file cannot be made is left out by name; a full disk ends the run."""
+    other = shoot(space, played, 233, at(2, "28:50"))
+    write_caption(space, played, other, LINE, Unattended(now))
+    folder_desk(space, tmp_path, "City", now)
+    real = Preparing.with_file
+
+    def one_fails(self, row, frame, made):
+        if frame.id == joy:
+            raise (NoSpace if ends else GiveUp)("it cannot be made")
+        return real(self, row, frame, made)
+
+    monkeypatch.setattr(Preparing, "with_file", one_fails)
+    if ends:
+        with pytest.raises(NoSpace):
+            queue_set(space, played, ["City"], Unattended(now))
+        return
+    queued = queue_set(space, played, ["City"], Unattended(now))
+    assert queued.queued == 1
+    assert [(n.desk, n.why) for n in queued.left_out] == [("City", ("it cannot be made",))]

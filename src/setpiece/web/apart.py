@@ -7,6 +7,7 @@ is in the workspace at once, as when the command takes a card in.
 
 from __future__ import annotations
 
+import contextlib
 import ctypes
 import logging
 import multiprocessing
@@ -151,15 +152,18 @@ def _work(
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl-C is for the server, which asks for a stop
     _be_nice()
     caller = _Behind(server, began)
+    answer: Taken | _Wrong
     try:
-        server.send(_taken(folder, match_id, sources, caller))
+        answer = _taken(folder, match_id, sources, caller)
     except SetpieceError as error:
-        server.send(_Wrong(error.what, error.thing, error.next_step))
-    except (BrokenPipeError, ConnectionError):
-        pass  # the server is gone, and nobody is there to be told
+        answer = _Wrong(error.what, error.thing, error.next_step)
+    except ConnectionError:
+        return  # the server is gone, and nobody is there to be told
     except Exception as error:
         logging.getLogger(__name__).exception("taking in")
-        server.send(_Wrong(*unforeseen(error)))
+        answer = _Wrong(*unforeseen(error))
+    with contextlib.suppress(OSError):  # the same
+        server.send(answer)
 
 
 def unforeseen(error: Exception) -> tuple[str, str, str]:

@@ -10,7 +10,7 @@ import contextlib
 from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass, replace
 
-from setpiece.errors import AskPhotographer, BadFile, Busy, WrongUse
+from setpiece.errors import AskPhotographer, Busy, GiveUp, NoSpace, ReadOnly, WrongUse
 from setpiece.store.delivery import Delivery, Event, Kind, Reason, State, Urgency
 from setpiece.store.frames import Decision, StoredFrame
 from setpiece.store.leases import looked_at, to_look_at
@@ -139,7 +139,9 @@ class _Queueing:
             if self._is_there(frame, desk, made):
                 return
             self._put(frame, desk, made, [d for d in own if d.state in _REPLACED])
-        except (AskPhotographer, BadFile, Busy) as error:
+        except (NoSpace, ReadOnly):
+            raise  # no other frame would fare better
+        except (AskPhotographer, Busy, GiveUp) as error:
             self.left_out.append(NotQueued(frame.handle, desk.name, (str(error),)))
 
     def _is_there(self, frame: StoredFrame, desk: Desk, made: Prepared) -> bool:

@@ -47,7 +47,10 @@ export class Live extends EventTarget {
       return this.asked;
     }
     this.asked = this.#refresh()
-      .catch(() => this.lost())
+      .catch(() => {
+        this.whole = true; // what did not come is asked for with the next news
+        this.lost();
+      })
       .finally(() => {
         this.asked = null;
         if (this.again) {
