@@ -359,4 +359,4 @@ def test_a_frame_that_cannot_be_made_is_named_and_the_others_go(
         return
     queued = queue_set(space, played, ["City"], Unattended(now))
     assert queued.queued == 1
-    assert [(n.desk, n.why) for n in queued.left_out] == [("City", ("it cannot be made",))]
+    assert [(n.desk, n.why) for n in queued.left_out] == [("City", ("it cannot be made.",))]
