@@ -25,7 +25,7 @@ SPEAKERS = {
     "Stopped": "stopped", "ShorthandError": "wrong use", "FirstContact": "ask",
     "Verdict": "desk", "error": "blocks", "doubt": "doubt", "remark": "remark",
     "Remark": "remark", "Finding": "finding", "Trouble": "trouble",
-    "echo": "says",
+    "echo": "says", "says": "remark", "_no_number": "wrong use",
 }  # fmt: skip
 """Whatever is called to say something, and what the page calls it."""
 

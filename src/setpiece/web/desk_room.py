@@ -11,6 +11,7 @@ from jinja2 import Environment, PackageLoader, StrictUndefined, select_autoescap
 
 from setpiece.match.instants import Instant
 from setpiece.store.workspace import Workspace
+from setpiece.web.answered import NO_STORE
 from setpiece.web.backstage import Backstage, Screen
 from setpiece.web.desk.wrongs import Wrongs
 from setpiece.web.spoken import Spoken, own_names
@@ -79,4 +80,4 @@ class WebDesk:
         chosen = request.cookies.get("edition", "")
         edition = chosen if chosen in EDITIONS else ""
         text = self.text(template, **(values or {}), **more, edition=edition)
-        return HTMLResponse(text, status, headers={"cache-control": "no-store"})
+        return HTMLResponse(text, status, headers=NO_STORE)

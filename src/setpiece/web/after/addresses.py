@@ -8,12 +8,11 @@ from fastapi.responses import HTMLResponse, Response
 from setpiece.plan.debrief.page import Linked, debrief_css, debrief_html
 from setpiece.web.after.cuttings import add_cuttings, clips
 from setpiece.web.after.page import after
+from setpiece.web.answered import NO_STORE
 from setpiece.web.desk_room import EDITIONS, WebDesk
 from setpiece.web.mast import kits_of, mast
 from setpiece.work.debrief.page import work_out
 from setpiece.work.debrief.pdf import debrief_pdf
-
-NO_STORE = {"cache-control": "no-store"}
 
 
 def add_after(app: FastAPI, desk: WebDesk) -> None:

@@ -12,6 +12,7 @@ from starlette.exceptions import HTTPException
 
 from setpiece.errors import NotFound, SetpieceError
 from setpiece.store.matches import Match, matches
+from setpiece.web.answered import NO_STORE
 from setpiece.web.card import card_part, phone_card_html
 from setpiece.web.desk_room import WebDesk
 from setpiece.web.phone.log import Loaded, Logged, Outcome, loaded, log_all
@@ -19,7 +20,6 @@ from setpiece.web.phone.paired import Phone, Phones, since
 
 COOKIE = "phone"
 A_SEASON_S = 300 * 24 * 3600
-NO_STORE = {"cache-control": "no-store"}
 
 
 @dataclass(frozen=True, slots=True)

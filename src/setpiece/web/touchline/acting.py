@@ -10,6 +10,7 @@ from fastapi.responses import JSONResponse, Response
 
 from setpiece.errors import NotFound, SetpieceError
 from setpiece.store.news import newest_number
+from setpiece.web.answered import NO_STORE
 from setpiece.web.asked import whole_number
 from setpiece.web.desk_room import WebDesk
 from setpiece.web.mast import mast
@@ -40,8 +41,6 @@ class Pointing:
     frame: str
     across: tuple[float, ...] = ()
 
-
-NO_STORE = {"cache-control": "no-store"}
 
 MARGIN = "margin"
 """What a page asks for alone that heard of news which changes no row."""
