@@ -25,6 +25,7 @@ _SOFT_PX, _ROUND_PX = 1.0, 6.0
 _LEAST_CONTRAST = 5.0  # greys of 255: less is grain
 _STEADY = 0.06  # keeps tiles of grain from deciding
 _LEAST_TILES = 24
+_AGREES = 0.5
 _COVERED = 0.98
 
 Grid = NDArray[np.float32]
@@ -34,13 +35,17 @@ Grid = NDArray[np.float32]
 class Overlay:
     """Cutting and frame laid over each other, 640 px long, in tiles of 12 px.
 
-    `alike` is the median of the tiles' correlation, `least_alike` the lowest. `beyond` is the
+    `alike` is the median of the tiles' correlation, `least_alike` the lowest; `agreeing` is how
+    many tiles correlate by a half or more, `unlike` how many by less: what was laid over, or
+    another moment. `beyond` is the
     smaller of the shares of the cutting outside the frame and of the frame outside the cutting:
     where neither holds the other it is large. `shown` is the share of the frame that is seen.
     """
 
     alike: float
     least_alike: float
+    agreeing: int
+    unlike: int
     beyond: float
     shown: float
     seen: Grid
@@ -110,7 +115,16 @@ def _compared(
     tiles = both / (_tiled(one**2) + _tiled(other**2) + 2 * _STEADY)
     alike = tiles[tell]
     return Overlay(
-        float(np.median(alike)), float(alike.min()), beyond, shown, one, other, tiles, tell
+        float(np.median(alike)),
+        float(alike.min()),
+        int((alike >= _AGREES).sum()),
+        int((alike < _AGREES).sum()),
+        beyond,
+        shown,
+        one,
+        other,
+        tiles,
+        tell,
     )
 
 

@@ -7,7 +7,7 @@ around do not hide the picture.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Any
@@ -40,6 +40,7 @@ _LAID_OVER, _FOLLOWED = 5, 2
 _POINTS_TOLD = 60
 _ONE_PLACE = 0.3
 _PART_OF_PAGE = 0.6
+_AS_MUCH = 0.97
 
 PLAIN: MappingProxyType[str, Any] = MappingProxyType({})
 PAGE: MappingProxyType[str, Any] = MappingProxyType(
@@ -78,6 +79,9 @@ class _Candidate:
     to_cutting: Matrix  # in shares
     corners: Corners
     points: tuple[tuple[float, float, float, float], ...]
+
+
+_Laid = tuple[_Candidate, Overlay | None]
 
 
 class Recogniser:
@@ -134,8 +138,7 @@ class Recogniser:
         if best.agreed.score < self._limits.claim:
             return _said(best, judged(best.agreed.score, None, self._limits), None, ())
         claims = [c for c in group if c.agreed.score >= self._limits.claim][:_LAID_OVER]
-        laid = [(c, self._laid(rgb, c)) for c in claims]
-        laid.sort(key=lambda pair: _unlike(pair[1]))
+        laid = _likest_first((c, self._laid(rgb, c)) for c in claims)
         others = tuple(c.kept.name for c, _ in laid[1:])
         test = _tested(laid[0][1], softened=printed)
         verdict = judged(laid[0][0].agreed.score, test, self._limits)
@@ -153,9 +156,23 @@ class Recogniser:
         return None if pixels is None else laid_over(rgb, pixels, candidate.to_cutting)
 
 
-def _unlike(over: Overlay | None) -> float:
-    """The frame that looks most alike comes first."""
-    return 2.0 if over is None else 1 - over.least_alike
+def _likest_first(laid: Iterable[_Laid]) -> list[_Laid]:
+    """The frame that looks most alike comes first.
+
+    Another burst from the same seat agrees where nothing moved, in much less of the picture. Of
+    frames that agree in as much of it the one with fewest unlike tiles comes first: what was laid
+    over the cutting is unlike in all of them.
+    """
+    laid = list(laid)
+    most = max((over.agreeing for _, over in laid if over is not None), default=0)
+
+    def unlike(pair: _Laid) -> tuple[bool, float, float]:
+        over = pair[1]
+        if over is None:
+            return True, np.inf, 1.0
+        return over.agreeing < _AS_MUCH * most, over.unlike, 1 - over.least_alike
+
+    return sorted(laid, key=unlike)
 
 
 def _tested(over: Overlay | None, *, softened: bool) -> FrameTest | None:
