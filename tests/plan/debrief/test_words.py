@@ -23,6 +23,7 @@ GOAL = Entry(EntryId(1), Kind.GOAL, instant(datetime(2027, 3, 6, tzinfo=UTC)),
     [
         ({"how": How.FREE_KICK}, "Goal, Ørbeck from a free kick, 2–1"),
         ({"how": How.OWN_GOAL}, "Goal, Ørbeck, own goal, 2–1"),
+        ({"person": person_id(Side.HOME, 11)}, "Goal, Hanna Kolbrand, 2–1"),
         ({"person": None}, "Goal, 2–1"),
         ({"standing": Standing.DISALLOWED}, "Goal disallowed, Ørbeck"),
         ({"kind": Kind.SUBSTITUTION, "other": person_id(Side.HOME, 19)},
@@ -37,6 +38,6 @@ GOAL = Entry(EntryId(1), Kind.GOAL, instant(datetime(2027, 3, 6, tzinfo=UTC)),
     ],
 )  # fmt: skip
 def test_an_entry_is_told_by_family_names(changed: dict[str, object], words: str) -> None:
-    """The kind, who, how and the score it made stand in a few words."""
+    """Kind, who, how and score in a few words; who shares a family name has her whole one."""
     score = Score(2, 1) if "standing" not in changed else None
     assert entry_words(replace(GOAL, **changed), sheet(), score) == words  # type: ignore[arg-type]

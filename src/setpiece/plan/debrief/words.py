@@ -60,6 +60,10 @@ def _who(entry: Entry, sheet: TeamSheet) -> str:
 
 
 def family_name(sheet: TeamSheet, who: PersonId | None) -> str:
-    """The part of a name that a shirt bears; empty for nobody."""
+    """The family name, or the whole one where two on the sheet share it; empty for nobody."""
     person = sheet.person(who) if who else None
-    return (person.family_name or person.name) if person else ""
+    if person is None:
+        return ""
+    family = person.family_name
+    shared = any(p.family_name == family for p in sheet.people if p.id != person.id)
+    return person.name if shared or not family else family

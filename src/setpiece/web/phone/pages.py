@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
@@ -72,7 +73,7 @@ def add_phones(app: FastAPI, desk: WebDesk, addresses: tuple[str, ...]) -> None:
         def act() -> dict[str, str]:
             return {"said": words("phones.revoked", name=phones.revoke(gone.id).name)}
 
-        return _answered(act)
+        return _answered(desk, act)
 
     @app.get("/phone")
     def phone_page(request: Request) -> Response:
@@ -146,10 +147,10 @@ def _drawn(link: str) -> dict[str, Any]:
     return {"size": len(rows), "path": path}
 
 
-def _answered(act: Any) -> Response:
+def _answered(desk: WebDesk, act: Callable[[], object]) -> Response:
     try:
         return JSONResponse(act(), headers=NO_STORE)
     except NotFound as error:
-        return JSONResponse({"wrong": str(error)}, 404, headers=NO_STORE)
+        return JSONResponse({"wrong": desk.words.told(str(error))}, 404, headers=NO_STORE)
     except SetpieceError as error:
-        return JSONResponse({"wrong": str(error)}, 422, headers=NO_STORE)
+        return JSONResponse({"wrong": desk.words.told(str(error))}, 422, headers=NO_STORE)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from setpiece.match.people import Side
 from setpiece.plan.debrief.facts import CoverageFact
+from setpiece.plan.debrief.words import family_name
 from setpiece.plan.shotlist import Answer
 from setpiece.store.frames import Decision
 from setpiece.work.before.wants import still_wanted
@@ -26,7 +27,7 @@ def coverage_fact(day: Matchday) -> CoverageFact:
         home=wanted.balance.home,
         away=wanted.balance.away,
         neither=wanted.balance.neither,
-        unseen=tuple(p.family_name or p.name for p in started if p.id not in seen),
+        unseen=tuple(family_name(day.sheet, p.id) for p in started if p.id not in seen),
         started=len(started),
     )
 
