@@ -257,7 +257,11 @@ def suggestions(tab: Page, times: int) -> list[float]:
 
 
 def receipts(tab: Page, made: small_match.Made, times: int) -> list[float]:
-    """Milliseconds from the receipt's commit, by another process, to its line in the margin."""
+    """Milliseconds from the receipt's commit, by another process, to its line in the margin.
+
+    On a page at rest: in the second after the whole report was scrolled it still decodes.
+    """
+    tab.wait_for_timeout(4000)
     space, found = Workspace.open(made.folder), []
     address = DeskAddress(Protocol.FOLDER, path=made.folder)
     paused = DeskSettings(paused=True)  # so that the server leaves these to us
@@ -411,7 +415,7 @@ def measured_busy(browser: Browser, served: Served, folder: Path, *, quick: bool
     print(f"while it sends and takes in, load {os.getloadavg()[0]:.1f}")
     other = browser.new_page(viewport=WIDE)
     other.goto(served.report)
-    busy(other, served, folder, 40 if quick else 150)
+    busy(other, served, folder, 40 if quick else 500)
     met = measured(tab, served, 20 if quick else 100, LOADED)
     print(f"  {'still busy at the end' if still_busy(other) else 'the jobs ended before'}")
     return met
