@@ -7,7 +7,7 @@ import sys
 from pathlib import Path
 
 FOLDER = Path(__file__).resolve().parent
-HELPERS = frozenset({"__init__", "__main__", "card_files"})
+HELPERS = frozenset({"__init__", "__main__", "card_files", "plain_browser"})
 
 
 def main() -> int:

@@ -27,7 +27,6 @@ from setpiece.match.instants import Instant, instant
 from setpiece.store.matches import Match, matches
 from setpiece.store.workspace import Workspace
 from setpiece.work.clocks.refit import Moved, refit
-from setpiece.work.intake.look import look_at_new
 from setpiece.work.intake.take import take_in
 from setpiece.work.job import Caller, Question
 
@@ -68,7 +67,7 @@ _Told = Taken | _Wrong | tuple[int, int, str]
 
 
 def take_apart(folder: Path, of: Match, sources: Sequence[Path], caller: Caller) -> Taken:
-    """Takes in, looks at the frames and fits the clocks of a match of the workspace in `folder`.
+    """Takes in, and fits the clocks of a match of the workspace in `folder`.
 
     Raises what the job raises, as SetpieceError with its words, also where the process ended
     before its time.
@@ -156,22 +155,25 @@ def _work(
     try:
         answer = _taken(folder, match_id, sources, caller)
     except SetpieceError as error:
-        answer = _Wrong(error.what, error.thing, error.next_step)
+        answer = _wrong(error)
     except ConnectionError:
         return  # the server is gone, and nobody is there to be told
     except Exception as error:
         logging.getLogger(__name__).exception("taking in")
-        answer = _Wrong(*unforeseen(error))
+        answer = _wrong(unforeseen(error))
     with contextlib.suppress(OSError):  # the same
         server.send(answer)
 
 
-def unforeseen(error: Exception) -> tuple[str, str, str]:
-    """What is said of an error that is a slip in the program: what, of which thing, what next."""
-    return (
+def _wrong(error: SetpieceError) -> _Wrong:
+    return _Wrong(error.what, error.thing, error.next_step)
+
+
+def unforeseen(error: Exception) -> SetpieceError:
+    """What is said of an error that is a slip in the program."""
+    return SetpieceError(
         f"the program met something it does not know ({type(error).__name__})",
-        "",
-        "What was finished is kept; start it again.",
+        next_step="What was finished is kept; start it again.",
     )
 
 
@@ -180,10 +182,9 @@ def _taken(folder: Path, match_id: int, sources: tuple[Path, ...], caller: Calle
     try:
         of = next(m for m in matches(space) if m.id == match_id)
         report = take_in(space, of, sources, caller)
-        damaged = look_at_new(space, of, caller)
         moved = refit(space, of, caller).moved
         doubts = tuple((d.path, d.what) for d in report.doubts)
-        return Taken(report.copied, report.known, damaged, doubts, moved)
+        return Taken(report.copied, report.known, len(report.damaged), doubts, moved)
     finally:
         space.close()
 

@@ -301,9 +301,7 @@ class Backstage:
             said, tone = self.words.told(str(error)), "wrong"
         except Exception as error:
             logging.getLogger(__name__).exception(key[0])
-            what, thing, next_step = unforeseen(error)
-            told = str(SetpieceError(what, thing=thing, next_step=next_step))
-            said, tone = self.words.told(told), "wrong"
+            said, tone = self.words.told(str(unforeseen(error))), "wrong"
         finally:
             with self._lock:
                 if key[0] == "send":
